@@ -1,0 +1,2 @@
+//! The `ringfence` program.
+fn main() {}

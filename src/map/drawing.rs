@@ -1,0 +1,43 @@
+//! A performance map as a picture needs it: lines, surge line, efficiency field.
+
+/// What a picture of a compressor map is drawn from. Corrected flow across,
+/// pressure ratio up.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MapDrawing {
+    /// Reference pressure of the corrected quantities \[Pa abs\].
+    pub reference_pressure_pa: f64,
+    /// Reference temperature of the corrected quantities \[K\].
+    pub reference_temperature_k: f64,
+    /// What the map says of its data: invented, measured or published.
+    pub data: String,
+    /// Speed lines, slowest first, each from surge to choke.
+    pub lines: Vec<LineDrawing>,
+    /// The surge line, (corrected flow \[kg/s\], pressure ratio).
+    pub surge: Vec<[f64; 2]>,
+    /// Efficiency on a regular grid over the measured part.
+    pub efficiency: EfficiencyGrid,
+}
+
+/// One speed line.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LineDrawing {
+    /// Corrected speed \[rpm\].
+    pub corrected_speed_rpm: f64,
+    /// (corrected flow \[kg/s\], pressure ratio) from surge to choke.
+    pub points: Vec<[f64; 2]>,
+}
+
+/// Efficiency sampled on a regular grid; row-major in pressure ratio, then flow.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct EfficiencyGrid {
+    /// First and last corrected flow \[kg/s\].
+    pub flow_kg_s: [f64; 2],
+    /// First and last pressure ratio.
+    pub pressure_ratio: [f64; 2],
+    /// Number of columns (flow).
+    pub columns: usize,
+    /// Number of rows (pressure ratio).
+    pub rows: usize,
+    /// Efficiency, or `None` outside surge line, choke side and speed range.
+    pub values: Vec<Option<f64>>,
+}

@@ -1,0 +1,58 @@
+//! The compressor: forms of its map, and the duct around it.
+
+/// What surrounds a compressor when its flow is sought.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CompressorDemand {
+    /// Shaft speed \[rad/s\].
+    pub shaft_speed_rad_s: f64,
+    /// Pressure ahead of the filter \[Pa abs\].
+    pub ambient_pressure_pa: f64,
+    /// Temperature ahead of the filter and at the compressor inlet \[K\].
+    pub inlet_temperature_k: f64,
+    /// Gas constant of the air \[J/(kg K)\].
+    pub gas_constant_j_kg_k: f64,
+    /// Loss between ambient and compressor inlet \[Pa/(kg/s)²\], on m|m|.
+    pub inlet_loss_pa_s2_kg2: f64,
+    /// Loss between compressor outlet and intake volume \[Pa/(kg/s)²\], on m|m|.
+    pub outlet_loss_pa_s2_kg2: f64,
+    /// Pressure in the volume that the compressor feeds \[Pa abs\].
+    pub outlet_pressure_pa: f64,
+}
+
+/// Where a compressor works.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CompressorPoint {
+    /// Air flow \[kg/s\].
+    pub flow_kg_s: f64,
+    /// Pressure at the compressor inlet, after the filter \[Pa abs\].
+    pub inlet_pressure_pa: f64,
+    /// Pressure at the compressor outlet, before the cooler \[Pa abs\].
+    pub outlet_pressure_pa: f64,
+    /// Pressure ratio over the compressor alone \[-\].
+    pub pressure_ratio: f64,
+    /// Isentropic efficiency \[-\].
+    pub efficiency: f64,
+    /// Flow corrected to the map's reference \[kg/s\].
+    pub corrected_flow_kg_s: f64,
+    /// Speed corrected to the map's reference \[rad/s\].
+    pub corrected_speed_rad_s: f64,
+    /// (flow − surge flow) / flow at the same speed \[-\]; negative in surge.
+    pub surge_margin: f64,
+    /// (choke flow − flow) / choke flow at the same speed \[-\].
+    pub choke_margin: f64,
+    /// Less flow is asked for than the stable branch has.
+    pub surging: bool,
+    /// Outside the measured lines (in speed, or past the last point of a line).
+    pub extrapolated: bool,
+}
+
+/// A form of the compressor: any law that gives the flow between two pressures.
+///
+/// Implementations follow the stable branch; where no stable flow exists they
+/// return the flow of the artificial branch left of surge and set `surging`.
+pub trait CompressorForm: Send + Sync + std::fmt::Debug {
+    /// Solves filter, compressor and cooler loss together for the flow.
+    fn operate(&self, demand: &CompressorDemand) -> CompressorPoint;
+    /// Highest corrected speed with data \[rad/s\].
+    fn highest_speed_rad_s(&self) -> f64;
+}

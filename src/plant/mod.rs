@@ -1,2 +1,277 @@
-//! The plant: volumes hold state, flow elements join them, `Plant` adds them up.
+//! The plant: volumes hold state, flow elements join them, [`Plant`] adds them up.
+//!
+//! Ambient → filter → compressor → charge cooler → intake volume → engine →
+//! exhaust volume → turbine with vanes → exhaust system → ambient; the shaft
+//! joins turbine and compressor, the actuator moves the vanes.
+pub mod actuator;
 pub mod compressor;
+pub mod cooler;
+pub mod engine;
+pub mod restriction;
+pub mod shaft;
+pub mod state;
+pub mod turbine;
+pub mod volume;
+
+use crate::gas::{Ambient, WorkingGas};
+use actuator::VaneActuator;
+use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
+use cooler::Cooler;
+use engine::{EngineDemand, EngineForm, EnginePoint};
+use restriction::Restriction;
+use shaft::Shaft;
+use state::{Content, Ledger, PlantState};
+use std::sync::Arc;
+use turbine::{TurbineDemand, TurbineForm, TurbinePoint};
+use volume::{GasState, Volume};
+
+/// Everything between the filter and the tailpipe.
+#[derive(Debug, Clone)]
+pub struct Plant {
+    /// Air of the day and the products that it burns to.
+    pub gas: WorkingGas,
+    /// The ambient at this place.
+    pub ambient: Ambient,
+    /// Air filter.
+    pub filter: Restriction,
+    /// Compressor.
+    pub compressor: Arc<dyn CompressorForm>,
+    /// Charge cooler.
+    pub cooler: Cooler,
+    /// Pressure loss of the charge cooler.
+    pub cooler_loss: Restriction,
+    /// Intake manifold with the boost pipe.
+    pub intake: Volume,
+    /// Engine.
+    pub engine: Arc<dyn EngineForm>,
+    /// Exhaust manifold.
+    pub exhaust: Volume,
+    /// Turbine with vanes.
+    pub turbine: Arc<dyn TurbineForm>,
+    /// Exhaust system after the turbine.
+    pub exhaust_system: Restriction,
+    /// Turbocharger shaft.
+    pub shaft: Shaft,
+    /// Vane actuator.
+    pub actuator: VaneActuator,
+}
+
+/// What is set from outside at one instant.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PlantInput {
+    /// Crankshaft speed \[rad/s\].
+    pub engine_speed_rad_s: f64,
+    /// Fuel per injection and cylinder \[kg\].
+    pub fuel_kg: f64,
+    /// Start of injection before top dead centre \[deg\].
+    pub advance_deg: f64,
+    /// Vane command, 0 open to 1 closed \[-\].
+    pub vane_command: f64,
+}
+
+/// Everything that the plant does at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlantPoint {
+    /// Gas in the intake volume.
+    pub intake: GasState,
+    /// Gas in the exhaust volume.
+    pub exhaust: GasState,
+    /// Shaft speed \[rad/s\].
+    pub shaft_speed_rad_s: f64,
+    /// Compressor.
+    pub compressor: CompressorPoint,
+    /// Compressor power \[W\].
+    pub compressor_power_w: f64,
+    /// Enthalpy at the compressor outlet \[J/kg\].
+    pub compressor_outlet_enthalpy_j_kg: f64,
+    /// Engine.
+    pub engine: EnginePoint,
+    /// Turbine.
+    pub turbine: TurbinePoint,
+    /// Bearing loss \[W\].
+    pub bearing_power_w: f64,
+    /// Heat taken by the charge cooler \[W\].
+    pub cooler_heat_w: f64,
+    /// Heat through the walls of both volumes \[W\].
+    pub wall_heat_w: f64,
+    /// Enthalpy flow into the intake volume \[W\].
+    pub charge_enthalpy_w: f64,
+    /// Enthalpy flow of the air at the filter \[W\].
+    pub inlet_enthalpy_w: f64,
+    /// Heat through the walls of the intake volume \[W\].
+    pub intake_wall_heat_w: f64,
+    /// Rate of the vane position \[1/s\].
+    pub vane_rate_1_s: f64,
+}
+
+impl Plant {
+    /// Flows, powers and heats at a state.
+    pub fn evaluate(&self, state: &PlantState, input: &PlantInput) -> PlantPoint {
+        let intake = self.intake.gas_state(&self.gas, &state.intake);
+        let exhaust = self.exhaust.gas_state(&self.gas, &state.exhaust);
+        let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
+        let ambient_k = self.ambient.temperature_k;
+
+        let compressor = self.compressor_point(&intake, shaft_speed_rad_s);
+        let inlet_j_kg = self.gas.enthalpy_j_kg(ambient_k, 0.0);
+        let rise_j_kg = self.compression_j_kg(&compressor);
+        let flow = compressor.flow_kg_s;
+        let outlet_j_kg = inlet_j_kg + rise_j_kg;
+        let coolant_j_kg = self
+            .gas
+            .enthalpy_j_kg(self.cooler.coolant_k(ambient_k), 0.0);
+        let charge_j_kg = self
+            .cooler
+            .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
+
+        let engine = self.engine.operate(&EngineDemand {
+            gas: &self.gas,
+            intake: &intake,
+            exhaust: &exhaust,
+            speed_rad_s: input.engine_speed_rad_s,
+            fuel_kg: input.fuel_kg,
+            advance_deg: input.advance_deg,
+        });
+        let turbine = self.turbine.operate(&TurbineDemand {
+            gas: &self.gas,
+            inlet: &exhaust,
+            ambient: &self.ambient,
+            shaft_speed_rad_s,
+            vane_closed: state.vane_closed,
+            system: &self.exhaust_system,
+        });
+        let intake_wall_heat_w = self.intake.wall_heat_w(intake.temperature_k, ambient_k);
+        let exhaust_wall_heat_w = self.exhaust.wall_heat_w(exhaust.temperature_k, ambient_k);
+        PlantPoint {
+            intake,
+            exhaust,
+            shaft_speed_rad_s,
+            compressor,
+            compressor_power_w: flow * rise_j_kg,
+            compressor_outlet_enthalpy_j_kg: outlet_j_kg,
+            engine,
+            turbine,
+            bearing_power_w: self.shaft.bearing_power_w(state.shaft_energy_j),
+            cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
+            wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
+            charge_enthalpy_w: flow * charge_j_kg,
+            inlet_enthalpy_w: flow * inlet_j_kg,
+            intake_wall_heat_w,
+            vane_rate_1_s: self
+                .actuator
+                .rate_1_s(state.vane_closed, input.vane_command),
+        }
+    }
+
+    /// Rates of all states, one visible line for each term.
+    pub fn rates(&self, p: &PlantPoint) -> PlantState {
+        let exhaust_wall_heat_w = p.wall_heat_w - p.intake_wall_heat_w;
+        let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
+        PlantState {
+            intake: Content {
+                mass_kg: p.compressor.flow_kg_s - p.engine.intake_flow_kg_s,
+                energy_j: p.charge_enthalpy_w
+                    - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
+                    - p.intake_wall_heat_w,
+                burned_kg: -burned_drawn_kg_s,
+            },
+            exhaust: Content {
+                mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s - p.turbine.flow_kg_s,
+                energy_j: p.engine.exhaust_enthalpy_w
+                    - p.turbine.inlet_enthalpy_w
+                    - exhaust_wall_heat_w,
+                burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
+                    - p.turbine.outlet_burned_kg_s,
+            },
+            shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
+            vane_closed: p.vane_rate_1_s,
+            ledger: self.ledger_rates(p),
+        }
+    }
+
+    /// What crosses the boundary per second, each term at its port.
+    fn ledger_rates(&self, p: &PlantPoint) -> Ledger {
+        Ledger {
+            air_in_kg: p.compressor.flow_kg_s,
+            fuel_in_kg: p.engine.fuel_flow_kg_s,
+            gas_out_kg: p.turbine.flow_kg_s,
+            burned_made_kg: p.engine.burned_made_kg_s,
+            burned_out_kg: p.turbine.outlet_burned_kg_s,
+            enthalpy_in_j: p.inlet_enthalpy_w,
+            fuel_energy_j: p.engine.fuel_power_w,
+            enthalpy_out_j: p.turbine.outlet_enthalpy_w,
+            brake_work_j: p.engine.brake_power_w,
+            heat_out_j: p.engine.heat_w
+                + p.engine.unburned_w
+                + p.cooler_heat_w
+                + p.wall_heat_w
+                + p.bearing_power_w,
+        }
+    }
+
+    /// The compressor between ambient and intake volume.
+    fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
+        let a = &self.ambient;
+        let r = self.gas.gas_constant_j_kg_k(0.0);
+        let ambient_density = a.pressure_pa / (r * a.temperature_k);
+        let intake_density = intake.pressure_pa / (r * intake.temperature_k);
+        self.compressor.operate(&CompressorDemand {
+            shaft_speed_rad_s,
+            ambient_pressure_pa: a.pressure_pa,
+            inlet_temperature_k: a.temperature_k,
+            gas_constant_j_kg_k: r,
+            inlet_loss_pa_s2_kg2: self.filter.coefficient_pa_s2_kg2(ambient_density),
+            outlet_loss_pa_s2_kg2: self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
+            outlet_pressure_pa: intake.pressure_pa,
+        })
+    }
+
+    /// Enthalpy rise over the compressor \[J/kg\]: isentropic over efficiency.
+    fn compression_j_kg(&self, c: &CompressorPoint) -> f64 {
+        self.gas
+            .isentropic(self.ambient.temperature_k, 0.0, c.pressure_ratio)
+            .enthalpy_change_j_kg
+            / c.efficiency
+    }
+
+    /// A state at given pressures, temperatures, exhaust composition, shaft
+    /// speed and vane position, with an empty ledger.
+    pub fn state_at(&self, at: &StateGuess) -> PlantState {
+        PlantState {
+            intake: self.intake.content_at(
+                &self.gas,
+                at.intake_pressure_pa,
+                at.intake_temperature_k,
+                0.0,
+            ),
+            exhaust: self.exhaust.content_at(
+                &self.gas,
+                at.exhaust_pressure_pa,
+                at.exhaust_temperature_k,
+                at.exhaust_burned,
+            ),
+            shaft_energy_j: self.shaft.energy_j(at.shaft_speed_rad_s),
+            vane_closed: at.vane_closed,
+            ledger: Ledger::default(),
+        }
+    }
+}
+
+/// A state in the terms that people guess in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StateGuess {
+    /// Pressure in the intake volume \[Pa abs\].
+    pub intake_pressure_pa: f64,
+    /// Temperature there \[K\].
+    pub intake_temperature_k: f64,
+    /// Pressure in the exhaust volume \[Pa abs\].
+    pub exhaust_pressure_pa: f64,
+    /// Temperature there \[K\].
+    pub exhaust_temperature_k: f64,
+    /// Burned fraction there \[-\].
+    pub exhaust_burned: f64,
+    /// Shaft speed \[rad/s\].
+    pub shaft_speed_rad_s: f64,
+    /// Vane position, 0 open to 1 closed \[-\].
+    pub vane_closed: f64,
+}

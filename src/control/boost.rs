@@ -1,0 +1,163 @@
+//! The built-in boost controller: command, feed-forward, PID, protections.
+use super::{
+    BoostCommand, Controller, Feedback, FeedbackSettings, FuelSchedule, Orders, ProtectionSettings,
+    Protections, Readings, VaneStops,
+};
+use crate::map::Table2;
+
+/// Everything that a calibrator sets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoostControllerSettings {
+    /// Period \[s\].
+    pub period_s: f64,
+    /// Boost command; `None` holds the vanes at the feed-forward position.
+    pub command: Option<BoostCommand>,
+    /// Feed-forward vane position over engine speed \[rad/s\] and fuel
+    /// \[kg per injection\], 0 open to 1 closed.
+    pub feed_forward: Table2,
+    /// PID.
+    pub feedback: FeedbackSettings,
+    /// Vane stops by speed.
+    pub vane_stops: VaneStops,
+    /// Fuel.
+    pub fuel: FuelSchedule,
+    /// Protections.
+    pub protections: ProtectionSettings,
+    /// Highest reading that the boost sensor can give, as the controller knows
+    /// it \[Pa abs\].
+    pub readable_ceiling_pa: f64,
+    /// Share of the fuel asked for that is given \[-\]: a derate.
+    pub fuel_scale: f64,
+}
+
+/// The controller with its memory.
+#[derive(Debug, Clone)]
+pub struct BoostController {
+    settings: BoostControllerSettings,
+    feedback: Feedback,
+    protections: Protections,
+    last_command_pa: Option<f64>,
+    last_vane: f64,
+}
+
+impl BoostController {
+    /// A controller at rest.
+    pub fn new(settings: BoostControllerSettings) -> Self {
+        let protections = Protections::new(settings.protections, settings.readable_ceiling_pa);
+        Self {
+            settings,
+            feedback: Feedback::empty(),
+            protections,
+            last_command_pa: None,
+            last_vane: 0.0,
+        }
+    }
+
+    /// Its settings.
+    pub fn settings(&self) -> &BoostControllerSettings {
+        &self.settings
+    }
+
+    /// Fuel within table, derate and smoke limit \[kg per injection\].
+    fn fuel_kg(&self, r: &Readings) -> f64 {
+        let s = &self.settings;
+        let most = s.fuel.full_load.at(r.engine_speed_rad_s) * s.fuel_scale;
+        s.fuel.fuel_kg(
+            r.fuel_asked_kg.min(most),
+            r.engine_speed_rad_s,
+            r.boost_pa,
+            r.intake_k,
+        )
+    }
+
+    /// Fuel axis of the tables: what is asked within the full-load table,
+    /// before the smoke limit, so that a lack of boost does not lower the
+    /// command for boost.
+    fn table_fuel_kg(&self, r: &Readings) -> f64 {
+        let s = &self.settings;
+        let most = s.fuel.full_load.at(r.engine_speed_rad_s) * s.fuel_scale;
+        r.fuel_asked_kg.min(most)
+    }
+
+    fn command_pa(&mut self, r: &Readings) -> (Option<f64>, u8) {
+        let table_fuel_kg = self.table_fuel_kg(r);
+        let Some(command) = &self.settings.command else {
+            return (None, 0);
+        };
+        let wanted = command.wanted_pa(r.engine_speed_rad_s, table_fuel_kg, r.ambient_pa);
+        let last = self.last_command_pa.unwrap_or(wanted);
+        let limited = command.limited_pa(last, wanted, self.settings.period_s);
+        let (clamped, bit) = self.protections.clamp_command_pa(limited);
+        self.last_command_pa = Some(limited);
+        (Some(clamped), bit)
+    }
+}
+
+impl Controller for BoostController {
+    fn period_s(&self) -> f64 {
+        self.settings.period_s
+    }
+
+    fn start(&mut self, readings: &Readings) -> Orders {
+        self.feedback = Feedback::empty();
+        self.protections = Protections::new(
+            self.settings.protections,
+            self.settings.readable_ceiling_pa,
+        );
+        self.last_command_pa = None;
+        let orders = self.feed_forward(readings);
+        self.last_vane = orders.vane_command;
+        orders
+    }
+
+    fn step(&mut self, r: &Readings) -> Orders {
+        let (command_pa, clamp_bit) = self.command_pa(r);
+        let demands = self.protections.watch(r, self.last_vane);
+        let feed_forward = self.feed_forward(r);
+        let s = &self.settings;
+        let vane_command = match (demands.fallback, command_pa) {
+            (Some(fallback), _) => fallback.vanes,
+            (None, None) => s
+                .vane_stops
+                .held(r.engine_speed_rad_s, feed_forward.vane_command - demands.open_bias),
+            (None, Some(command_pa)) => self.feedback.step(
+                &s.feedback,
+                &s.vane_stops,
+                feed_forward.vane_command,
+                r.engine_speed_rad_s,
+                command_pa,
+                r.boost_pa,
+                demands.open_bias,
+                s.period_s,
+            ),
+        };
+        self.last_vane = vane_command;
+        Orders {
+            vane_command,
+            fuel_kg: feed_forward.fuel_kg * demands.fuel,
+            advance_deg: feed_forward.advance_deg,
+            boost_command_pa: command_pa,
+            integrator: self.feedback.integral(),
+            active: demands.active | clamp_bit,
+        }
+    }
+
+    fn beyond_threshold(&self, values: &Readings) -> u8 {
+        self.protections.beyond_threshold(values)
+    }
+
+    fn feed_forward(&self, r: &Readings) -> Orders {
+        let s = &self.settings;
+        let vanes = s
+            .feed_forward
+            .at(r.engine_speed_rad_s, self.table_fuel_kg(r));
+        Orders {
+            vane_command: s.vane_stops.held(r.engine_speed_rad_s, vanes),
+            fuel_kg: self.fuel_kg(r),
+            advance_deg: s.fuel.timing.at(r.engine_speed_rad_s),
+            boost_command_pa: None,
+            integrator: 0.0,
+            active: 0,
+        }
+    }
+}

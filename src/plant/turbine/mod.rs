@@ -1,0 +1,58 @@
+//! The turbine with its vane ring: forms, and what they answer.
+mod two_throats;
+pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats};
+
+use super::volume::GasState;
+use crate::gas::{Ambient, WorkingGas};
+
+/// What surrounds a turbine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TurbineDemand<'a> {
+    /// The working gas.
+    pub gas: &'a WorkingGas,
+    /// Gas in the exhaust volume.
+    pub inlet: &'a GasState,
+    /// The ambient that the exhaust system leads to.
+    pub ambient: &'a Ambient,
+    /// Shaft speed \[rad/s\].
+    pub shaft_speed_rad_s: f64,
+    /// Vane position, 0 open to 1 closed \[-\].
+    pub vane_closed: f64,
+    /// The exhaust system after the turbine.
+    pub system: &'a super::restriction::Restriction,
+}
+
+/// Where a turbine works.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct TurbinePoint {
+    /// Gas flow \[kg/s\], negative from the exhaust system into the engine.
+    pub flow_kg_s: f64,
+    /// Pressure at the turbine outlet \[Pa abs\].
+    pub outlet_pressure_pa: f64,
+    /// Expansion ratio, inlet over outlet pressure \[-\].
+    pub expansion_ratio: f64,
+    /// Power given to the shaft \[W\].
+    pub power_w: f64,
+    /// Isentropic efficiency, total to static \[-\].
+    pub efficiency: f64,
+    /// Blade-speed ratio, tip speed over spouting velocity \[-\].
+    pub blade_speed_ratio: f64,
+    /// Enthalpy flow that leaves through the outlet \[W\].
+    pub outlet_enthalpy_w: f64,
+    /// Combustion products that leave through the outlet \[kg/s\].
+    pub outlet_burned_kg_s: f64,
+    /// Enthalpy flow that the exhaust volume loses to the turbine \[W\].
+    pub inlet_enthalpy_w: f64,
+    /// Whether the vane ring is choked.
+    pub ring_choked: bool,
+    /// Whether the rotor is choked.
+    pub rotor_choked: bool,
+    /// Outside the stated range of the form.
+    pub extrapolated: bool,
+}
+
+/// A form of the turbine: flow and power between two pressures.
+pub trait TurbineForm: Send + Sync + std::fmt::Debug {
+    /// Flow, power and outlet state, the exhaust system's loss included.
+    fn operate(&self, demand: &TurbineDemand) -> TurbinePoint;
+}

@@ -124,14 +124,7 @@ impl Plant {
             .cooler
             .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
 
-        let engine = self.engine.operate(&EngineDemand {
-            gas: &self.gas,
-            intake: &intake,
-            exhaust: &exhaust,
-            speed_rad_s: input.engine_speed_rad_s,
-            fuel_kg: input.fuel_kg,
-            advance_deg: input.advance_deg,
-        });
+        let engine = self.engine_point(&intake, &exhaust, input);
         let turbine = self.turbine.operate(&TurbineDemand {
             gas: &self.gas,
             inlet: &exhaust,
@@ -160,6 +153,23 @@ impl Plant {
             vane_rate_1_s: self
                 .actuator
                 .rate_1_s(state.vane_closed, input.vane_command),
+        }
+    }
+
+    /// The same instant under another input: only the engine and the vane rate
+    /// answer at once, everything else follows from the state.
+    pub fn with_input(
+        &self,
+        point: PlantPoint,
+        state: &PlantState,
+        input: &PlantInput,
+    ) -> PlantPoint {
+        PlantPoint {
+            engine: self.engine_point(&point.intake, &point.exhaust, input),
+            vane_rate_1_s: self
+                .actuator
+                .rate_1_s(state.vane_closed, input.vane_command),
+            ..point
         }
     }
 
@@ -207,6 +217,23 @@ impl Plant {
                 + p.wall_heat_w
                 + p.bearing_power_w,
         }
+    }
+
+    /// The engine between the two volumes.
+    fn engine_point(
+        &self,
+        intake: &GasState,
+        exhaust: &GasState,
+        input: &PlantInput,
+    ) -> EnginePoint {
+        self.engine.operate(&EngineDemand {
+            gas: &self.gas,
+            intake,
+            exhaust,
+            speed_rad_s: input.engine_speed_rad_s,
+            fuel_kg: input.fuel_kg,
+            advance_deg: input.advance_deg,
+        })
     }
 
     /// The compressor between ambient and intake volume.

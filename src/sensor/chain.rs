@@ -67,6 +67,16 @@ impl PressureChain {
         }
     }
 
+    /// The reading of a lagged pressure without converter steps, noise and drift
+    /// \[Pa abs\]: smooth, for equilibria.
+    pub fn smooth_pa(&self, lagged_pa: f64) -> f64 {
+        let e = &self.error;
+        let volts = self.line.volts(lagged_pa * (1.0 + e.gain) + e.offset_pa);
+        self.believed_line
+            .pressure_pa(volts.clamp(self.clamp.low_v, self.top_v()))
+            + e.after_clamp_pa
+    }
+
     /// Highest reading that the chain can give \[Pa abs\].
     pub fn readable_ceiling_pa(&self) -> f64 {
         self.scaled_pa(self.top_v())

@@ -1,0 +1,104 @@
+//! Conservation at the plant boundary: what went in, came out and stayed.
+//!
+//! The ledger integrates each term at its port beside the states; stored
+//! content is read from the volumes. Neither knows the other.
+use crate::plant::state::{Ledger, PlantState};
+
+/// Relative residuals: (in − out − change of store) over what went through.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Residuals {
+    /// Mass, over the air and fuel that came in \[-\].
+    pub mass: f64,
+    /// Energy, over the fuel energy \[-\].
+    pub energy: f64,
+    /// Combustion products, over those made \[-\].
+    pub burned: f64,
+}
+
+/// Residuals of a run from its first and last state.
+pub fn residuals(first: &PlantState, last: &PlantState) -> Residuals {
+    let l = &last.ledger;
+    let stored = |f: fn(&PlantState) -> f64| f(last) - f(first);
+    let mass_in = l.air_in_kg + l.fuel_in_kg;
+    let mass = mass_in - l.gas_out_kg - stored(|s| s.intake.mass_kg + s.exhaust.mass_kg);
+    let burned =
+        l.burned_made_kg - l.burned_out_kg - stored(|s| s.intake.burned_kg + s.exhaust.burned_kg);
+    let energy = energy_in_j(l)
+        - energy_out_j(l)
+        - stored(|s| s.intake.energy_j + s.exhaust.energy_j + s.shaft_energy_j);
+    Residuals {
+        mass: mass / mass_in,
+        energy: energy / l.fuel_energy_j.abs().max(l.enthalpy_in_j.abs()),
+        burned: burned / l.burned_made_kg.max(f64::MIN_POSITIVE),
+    }
+}
+
+/// Fuel energy and the enthalpy of the air \[J\].
+fn energy_in_j(l: &Ledger) -> f64 {
+    l.fuel_energy_j + l.enthalpy_in_j
+}
+
+/// Work, heat and the enthalpy of the exhaust gas \[J\].
+fn energy_out_j(l: &Ledger) -> f64 {
+    l.brake_work_j + l.heat_out_j + l.enthalpy_out_j
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn closed() -> (PlantState, PlantState) {
+        let first = PlantState::default();
+        let mut last = PlantState::default();
+        last.ledger = Ledger {
+            air_in_kg: 10.0,
+            fuel_in_kg: 0.4,
+            gas_out_kg: 10.3,
+            burned_made_kg: 6.0,
+            burned_out_kg: 5.9,
+            enthalpy_in_j: -1e5,
+            fuel_energy_j: 1.7e7,
+            enthalpy_out_j: 5e6,
+            brake_work_j: 7e6,
+            heat_out_j: 4.8e6,
+        };
+        last.intake.mass_kg = 0.06;
+        last.exhaust.mass_kg = 0.04;
+        last.exhaust.burned_kg = 0.1;
+        last.intake.energy_j = 4e4;
+        last.exhaust.energy_j = 3e4;
+        last.shaft_energy_j = 3e4;
+        (first, last)
+    }
+
+    #[test]
+    fn a_closed_ledger_leaves_nothing() {
+        let (first, last) = closed();
+        let r = residuals(&first, &last);
+        assert!(r.mass.abs() < 1e-12 && r.energy.abs() < 1e-12 && r.burned.abs() < 1e-12);
+    }
+
+    #[test]
+    fn every_flipped_term_is_found() {
+        let (first, last) = closed();
+        let flips: [fn(&mut Ledger); 10] = [
+            |l| l.air_in_kg = -l.air_in_kg,
+            |l| l.fuel_in_kg = -l.fuel_in_kg,
+            |l| l.gas_out_kg = -l.gas_out_kg,
+            |l| l.burned_made_kg = -l.burned_made_kg,
+            |l| l.burned_out_kg = -l.burned_out_kg,
+            |l| l.enthalpy_in_j = -l.enthalpy_in_j,
+            |l| l.fuel_energy_j = -l.fuel_energy_j,
+            |l| l.enthalpy_out_j = -l.enthalpy_out_j,
+            |l| l.brake_work_j = -l.brake_work_j,
+            |l| l.heat_out_j = -l.heat_out_j,
+        ];
+        for (i, flip) in flips.iter().enumerate() {
+            let mut last = last;
+            flip(&mut last.ledger);
+            let r = residuals(&first, &last);
+            let worst = r.mass.abs().max(r.energy.abs()).max(r.burned.abs());
+            assert!(worst > 1e-3, "term {i} flipped and not found");
+        }
+    }
+}

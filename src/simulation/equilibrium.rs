@@ -1,0 +1,251 @@
+//! Equilibria of the plant by Newton's method, and its eigenvalues there.
+use super::integrator::{Integrator, TickInput};
+use crate::plant::state::{PHYSICAL_SLOTS, PlantState, StateVector};
+use crate::plant::{Plant, PlantInput, StateGuess};
+use nalgebra::{DMatrix, SMatrix, SVector};
+
+const UNKNOWNS: usize = 6;
+type Vector = SVector<f64, UNKNOWNS>;
+type Matrix = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
+
+const NEWTON_STEPS: usize = 40;
+/// Largest relative imbalance of an equilibrium.
+const CLOSE: f64 = 1e-10;
+/// Relative step of the difference quotients.
+const NUDGE: f64 = 1e-6;
+/// A Newton step changes no unknown by more than this share.
+const MOST_CHANGE: f64 = 0.2;
+
+/// Why no equilibrium was found.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoEquilibrium {
+    /// The plant runs away or cycles instead of settling.
+    #[error(
+        "no equilibrium at {engine_speed_rpm:.0} rpm and {vane_closed_pct:.1} % closed: \
+         imbalance {imbalance:.1e} after settling for {settled_s:.0} s"
+    )]
+    DoesNotSettle {
+        /// Engine speed \[rpm\].
+        engine_speed_rpm: f64,
+        /// Vane position \[% closed\].
+        vane_closed_pct: f64,
+        /// Relative imbalance left \[-\].
+        imbalance: f64,
+        /// How long it was left to settle \[s\].
+        settled_s: f64,
+    },
+}
+
+/// The vane position and the input at a state: fuel may depend on boost
+/// through the smoke limit.
+pub trait InputAt {
+    /// Input at a state. The vane command is also the position.
+    fn input(&self, plant: &Plant, state: &PlantState) -> PlantInput;
+}
+
+impl InputAt for PlantInput {
+    fn input(&self, _: &Plant, _: &PlantState) -> PlantInput {
+        *self
+    }
+}
+
+impl<F: Fn(&Plant, &PlantState) -> PlantInput> InputAt for F {
+    fn input(&self, plant: &Plant, state: &PlantState) -> PlantInput {
+        self(plant, state)
+    }
+}
+
+/// Finds the equilibrium at a vane position, from a warm start if given.
+///
+/// A cold start first lets the plant settle in time, which leads to the stable
+/// equilibrium that the machine itself would find.
+pub fn equilibrium(
+    plant: &Plant,
+    vane_closed: f64,
+    input: &impl InputAt,
+    warm: Option<&PlantState>,
+) -> Result<PlantState, NoEquilibrium> {
+    if let Some(state) = warm {
+        let state = PlantState {
+            vane_closed,
+            ..*state
+        };
+        if let Ok(found) = newton(plant, state, input) {
+            return Ok(found);
+        }
+    }
+    let mut state = plant.state_at(&cold_guess(plant, vane_closed));
+    let mut settled_s = 0.0;
+    let mut imbalance = f64::INFINITY;
+    for spell_s in [2.0, 4.0, 10.0, 20.0] {
+        state = settle(plant, state, input, spell_s);
+        settled_s += spell_s;
+        match newton(plant, state, input) {
+            Ok(found) => return Ok(found),
+            Err(left) => imbalance = left,
+        }
+    }
+    let engine = input.input(plant, &state).engine_speed_rad_s;
+    Err(NoEquilibrium::DoesNotSettle {
+        engine_speed_rpm: engine * 30.0 / std::f64::consts::PI,
+        vane_closed_pct: 100.0 * vane_closed,
+        imbalance,
+        settled_s,
+    })
+}
+
+fn cold_guess(plant: &Plant, vane_closed: f64) -> StateGuess {
+    let a = &plant.ambient;
+    StateGuess {
+        intake_pressure_pa: 1.3 * a.pressure_pa,
+        intake_temperature_k: a.temperature_k + 20.0,
+        exhaust_pressure_pa: 1.5 * a.pressure_pa,
+        exhaust_temperature_k: 800.0,
+        exhaust_burned: 0.6,
+        shaft_speed_rad_s: 6000.0,
+        vane_closed,
+    }
+}
+
+/// Lets the plant run at held vanes; a failure leaves the last good state.
+fn settle(plant: &Plant, mut state: PlantState, input: &impl InputAt, time_s: f64) -> PlantState {
+    const STEP_S: f64 = 0.02;
+    let mut integrator = Integrator::new(1e-4);
+    let steps = (time_s / STEP_S) as usize;
+    for k in 0..steps {
+        let mut start = input.input(plant, &state);
+        start.vane_command = state.vane_closed;
+        let tick = TickInput {
+            start,
+            speed_rate_rad_s2: 0.0,
+        };
+        match integrator.advance(plant, &state, &tick, k as f64 * STEP_S, STEP_S) {
+            Ok(next) => state = next,
+            Err(_) => break,
+        }
+    }
+    state
+}
+
+fn unknowns(plant: &Plant, s: &PlantState) -> Vector {
+    let i = plant.intake.gas_state(&plant.gas, &s.intake);
+    let e = plant.exhaust.gas_state(&plant.gas, &s.exhaust);
+    Vector::from([
+        i.pressure_pa,
+        i.temperature_k,
+        e.pressure_pa,
+        e.temperature_k,
+        e.burned,
+        plant.shaft.speed_rad_s(s.shaft_energy_j),
+    ])
+}
+
+fn state_of(plant: &Plant, z: &Vector, vane_closed: f64) -> PlantState {
+    plant.state_at(&StateGuess {
+        intake_pressure_pa: z[0],
+        intake_temperature_k: z[1],
+        exhaust_pressure_pa: z[2],
+        exhaust_temperature_k: z[3],
+        exhaust_burned: z[4],
+        shaft_speed_rad_s: z[5],
+        vane_closed,
+    })
+}
+
+/// Rates over what flows through, so that 1 means "all of it is missing".
+fn imbalance(plant: &Plant, state: &PlantState, input: &impl InputAt) -> Vector {
+    let p = plant.evaluate(state, &input.input(plant, state));
+    let r = plant.rates(&p);
+    let air = p.engine.intake_flow_kg_s;
+    let gas = air + p.engine.fuel_flow_kg_s;
+    let intake_w = air * p.intake.properties.cp_j_kg_k * p.intake.temperature_k;
+    let exhaust_w = gas * p.exhaust.properties.cp_j_kg_k * p.exhaust.temperature_k;
+    // energy at given mass: take out what the mass imbalance alone brings
+    let intake_energy = r.intake.energy_j - r.intake.mass_kg * p.intake.properties.enthalpy_j_kg;
+    let exhaust_energy =
+        r.exhaust.energy_j - r.exhaust.mass_kg * p.exhaust.properties.enthalpy_j_kg;
+    Vector::from([
+        r.intake.mass_kg / air,
+        intake_energy / intake_w,
+        r.exhaust.mass_kg / gas,
+        exhaust_energy / exhaust_w,
+        (r.exhaust.burned_kg - r.exhaust.mass_kg * p.exhaust.burned) / gas,
+        r.shaft_energy_j / (p.bearing_power_w + p.compressor_power_w.abs() + 1.0),
+    ])
+}
+
+/// Newton with difference quotients; the error is the imbalance left.
+fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<PlantState, f64> {
+    let vane = start.vane_closed;
+    let mut z = unknowns(plant, &start);
+    let mut f = imbalance(plant, &state_of(plant, &z, vane), input);
+    for _ in 0..NEWTON_STEPS {
+        if f.amax() <= CLOSE {
+            return Ok(state_of(plant, &z, vane));
+        }
+        let mut jacobian = Matrix::zeros();
+        for j in 0..UNKNOWNS {
+            let mut nudged = z;
+            nudged[j] *= 1.0 + NUDGE;
+            let g = imbalance(plant, &state_of(plant, &nudged, vane), input);
+            jacobian.set_column(j, &((g - f) / NUDGE));
+        }
+        let Some(step) = jacobian.lu().solve(&(-f)) else {
+            return Err(f.amax());
+        };
+        if !step.iter().all(|s| s.is_finite()) {
+            return Err(f.amax());
+        }
+        let mut share = (MOST_CHANGE / step.amax()).min(1.0);
+        // halve until the imbalance falls
+        loop {
+            let trial = z.zip_map(&step, |z, s| z * (1.0 + share * s));
+            let g = imbalance(plant, &state_of(plant, &trial, vane), input);
+            if g.norm() < f.norm() || g.amax() <= CLOSE {
+                (z, f) = (trial, g);
+                break;
+            }
+            share *= 0.5;
+            if share < 1e-4 {
+                return if f.amax() < 1e-8 {
+                    Ok(state_of(plant, &z, vane))
+                } else {
+                    Err(f.amax())
+                };
+            }
+        }
+    }
+    Err(f.amax())
+}
+
+/// Eigenvalues \[1/s\] of the plant at a state with held inputs, slowest last;
+/// each as (real, imaginary).
+///
+/// The Jacobian is taken by central differences on the scaled states; the
+/// burned mass of the intake, which decouples without recirculation, and the
+/// vane position are included.
+pub fn eigenvalues_1_s(plant: &Plant, state: &PlantState, input: &PlantInput) -> Vec<[f64; 2]> {
+    let y = state.to_vector();
+    let rates = |y: &StateVector| {
+        let s = PlantState::from_vector(y);
+        plant.rates(&plant.evaluate(&s, input)).to_vector()
+    };
+    let mut jacobian = DMatrix::zeros(PHYSICAL_SLOTS, PHYSICAL_SLOTS);
+    for j in 0..PHYSICAL_SLOTS {
+        let nudge = 1e-6 * y[j].abs().max(1e-3);
+        let (mut up, mut down) = (y, y);
+        up[j] += nudge;
+        down[j] -= nudge;
+        let column = (rates(&up) - rates(&down)) / (2.0 * nudge);
+        for i in 0..PHYSICAL_SLOTS {
+            jacobian[(i, j)] = column[i];
+        }
+    }
+    let mut values: Vec<[f64; 2]> = jacobian
+        .complex_eigenvalues()
+        .iter()
+        .map(|c| [c.re, c.im])
+        .collect();
+    values.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    values
+}

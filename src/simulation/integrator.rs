@@ -1,0 +1,177 @@
+//! The only place that meets the solver crate: Dormand–Prince 5(4) from tick to
+//! tick.
+//!
+//! The controller's output jumps at every tick, so each tick is a new start.
+//! States are scaled by their typical size because the solver takes one
+//! tolerance for all. A lost number surfaces in the solver as a step of size
+//! zero; here it becomes the name of the state that was lost.
+use crate::plant::state::{PlantState, StateVector};
+use crate::plant::{Plant, PlantInput};
+use ode_solvers::dop_shared::{OutputType, Stats};
+use ode_solvers::{Dopri5, System};
+
+/// Counters of the integrator.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Effort {
+    /// Accepted steps.
+    pub steps: u64,
+    /// Rejected steps.
+    pub rejected: u64,
+    /// Evaluations of the plant.
+    pub evaluations: u64,
+}
+
+/// Why a tick could not be integrated.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum IntegrationFailure {
+    /// A state is no longer a finite number.
+    #[error("{state} was lost between {last_good_s:.3} s and {time_s:.3} s")]
+    NotFinite {
+        /// Name of the state.
+        state: &'static str,
+        /// When \[s\].
+        time_s: f64,
+        /// Last good point \[s\].
+        last_good_s: f64,
+    },
+    /// The solver could not meet its tolerance.
+    #[error("the step size fell to nothing at {time_s:.3} s, last good point {last_good_s:.3} s")]
+    StepSize {
+        /// When \[s\].
+        time_s: f64,
+        /// Last good point \[s\].
+        last_good_s: f64,
+    },
+}
+
+/// Integrates the plant between two controller ticks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Integrator {
+    tolerance: f64,
+    first_step_s: f64,
+    /// What it has done so far.
+    pub effort: Effort,
+}
+
+/// Input of the plant over one tick: everything held but the engine speed,
+/// which goes in a straight line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TickInput {
+    /// Input at the start of the tick.
+    pub start: PlantInput,
+    /// Rate of the engine speed \[rad/s²\].
+    pub speed_rate_rad_s2: f64,
+}
+
+struct Equations<'a> {
+    plant: &'a Plant,
+    input: TickInput,
+}
+
+impl System<f64, StateVector> for Equations<'_> {
+    fn system(&self, since_s: f64, y: &StateVector, dy: &mut StateVector) {
+        let mut input = self.input.start;
+        input.engine_speed_rad_s += self.input.speed_rate_rad_s2 * since_s;
+        let state = PlantState::from_vector(y);
+        let point = self.plant.evaluate(&state, &input);
+        *dy = self.plant.rates(&point).to_vector();
+    }
+}
+
+const SAFETY: f64 = 0.9;
+const BETA: f64 = 0.04;
+const SHRINK: f64 = 0.2;
+const GROW: f64 = 10.0;
+const MOST_STEPS: u32 = 2000;
+/// The stiffness test would stop a run that merely is expensive.
+const NO_STIFFNESS_TEST: u32 = u32::MAX;
+
+impl Integrator {
+    /// An integrator with a relative tolerance on the scaled states; the same
+    /// number serves as absolute tolerance there.
+    pub fn new(tolerance: f64) -> Self {
+        Self {
+            tolerance,
+            first_step_s: f64::INFINITY,
+            effort: Effort::default(),
+        }
+    }
+
+    /// The state one tick later.
+    pub fn advance(
+        &mut self,
+        plant: &Plant,
+        state: &PlantState,
+        input: &TickInput,
+        time_s: f64,
+        step_s: f64,
+    ) -> Result<PlantState, IntegrationFailure> {
+        let equations = Equations {
+            plant,
+            input: *input,
+        };
+        let mut solver = Dopri5::from_param(
+            equations,
+            0.0,
+            step_s,
+            step_s,
+            state.to_vector(),
+            self.tolerance,
+            self.tolerance,
+            SAFETY,
+            BETA,
+            SHRINK,
+            GROW,
+            step_s,
+            self.first_step_s.min(step_s),
+            MOST_STEPS,
+            NO_STIFFNESS_TEST,
+            OutputType::Sparse,
+        );
+        let outcome = solver.integrate();
+        let end = solver.y_out().last().map(PlantState::from_vector);
+        let lost = end.and_then(|s| s.first_not_finite());
+        match (outcome, end) {
+            (Ok(stats), Some(end)) if lost.is_none() => {
+                self.count(&stats, step_s);
+                Ok(end)
+            }
+            _ => Err(self.failure(plant, state, input, time_s, step_s, lost.map(|s| s.name))),
+        }
+    }
+
+    fn count(&mut self, stats: &Stats, step_s: f64) {
+        self.effort.steps += u64::from(stats.accepted_steps);
+        self.effort.rejected += u64::from(stats.rejected_steps);
+        self.effort.evaluations += u64::from(stats.num_eval);
+        // start the next tick with the step that this one settled on
+        self.first_step_s = match stats.accepted_steps {
+            0 | 1 if stats.rejected_steps == 0 => f64::INFINITY,
+            n => 1.001 * step_s / f64::from(n),
+        };
+    }
+
+    fn failure(
+        &self,
+        plant: &Plant,
+        state: &PlantState,
+        input: &TickInput,
+        last_good_s: f64,
+        step_s: f64,
+        lost: Option<&'static str>,
+    ) -> IntegrationFailure {
+        let rates = plant.rates(&plant.evaluate(state, &input.start));
+        let time_s = last_good_s + step_s;
+        match lost.or_else(|| rates.first_not_finite().map(|s| s.name)) {
+            Some(state) => IntegrationFailure::NotFinite {
+                state,
+                time_s,
+                last_good_s,
+            },
+            None => IntegrationFailure::StepSize {
+                time_s,
+                last_good_s,
+            },
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! One run: start, then tick by tick sense, control, record, integrate.
+use super::audit::{Residuals, residuals};
+use super::integrator::{Effort, IntegrationFailure, Integrator, TickInput};
+use super::measure::{Measured, Measurement};
+use super::rig::Rig;
+use super::sample::Sample;
+use super::sampling::{TickView, sample};
+use super::start::{Start, StartFailure, start};
+use super::validity::{Watch, ValidityStop};
+use crate::control::{BoostController, Controller, Orders, Readings};
+use crate::plant::state::PlantState;
+use crate::plant::{PlantInput, PlantPoint};
+use crate::procedure::{Asked, Procedure};
+use std::ops::ControlFlow;
+
+/// Watches a run; it may end it.
+pub trait Observer {
+    /// Sees one sample.
+    fn see(&mut self, sample: &Sample) -> ControlFlow<()>;
+}
+
+/// Keeps every sample.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Recorder {
+    /// The trace.
+    pub samples: Vec<Sample>,
+}
+
+impl Observer for Recorder {
+    fn see(&mut self, sample: &Sample) -> ControlFlow<()> {
+        self.samples.push(*sample);
+        ControlFlow::Continue(())
+    }
+}
+
+/// Why a run ended.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Ending {
+    /// The procedure came to its end.
+    Finished,
+    /// The observer had seen enough.
+    Observer,
+    /// A quantity left the model's range.
+    OutsideValidity(ValidityStop),
+    /// The numbers failed.
+    Failed(IntegrationFailure),
+}
+
+/// What a run leaves behind besides its samples.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Why it ended.
+    pub ending: Ending,
+    /// Where it started.
+    pub start: Start,
+    /// The last state.
+    pub last: PlantState,
+    /// The input at the last state.
+    pub last_input: PlantInput,
+    /// Last good time \[s\].
+    pub time_s: f64,
+    /// Conservation at the boundary.
+    pub residuals: Residuals,
+    /// The integrator's counters.
+    pub effort: Effort,
+}
+
+/// Runs a procedure on a rig.
+pub fn run(
+    rig: &Rig,
+    procedure: &Procedure,
+    observer: &mut dyn Observer,
+) -> Result<Outcome, StartFailure> {
+    let start = start(rig, procedure.at(0.0))?;
+    Ok(run_from(rig, procedure, start, observer))
+}
+
+/// Runs a procedure from a given start.
+pub fn run_from(
+    rig: &Rig,
+    procedure: &Procedure,
+    start: Start,
+    observer: &mut dyn Observer,
+) -> Outcome {
+    let mut run = Run::new(rig, procedure, &start);
+    let ticks = (procedure.duration_s() / run.period_s).round() as u64;
+    let mut ending = Ending::Finished;
+    for tick in 0..=ticks {
+        let time_s = tick as f64 * run.period_s;
+        let (sample, input) = run.tick(time_s);
+        if observer.see(&sample).is_break() {
+            ending = Ending::Observer;
+            break;
+        }
+        if let Some(stop) = run.watch.check(&sample) {
+            ending = Ending::OutsideValidity(stop);
+            break;
+        }
+        if tick == ticks {
+            break;
+        }
+        if let Err(failure) = run.advance(time_s, &input) {
+            ending = Ending::Failed(failure);
+            break;
+        }
+    }
+    Outcome {
+        ending,
+        last: run.state,
+        last_input: run.last_input,
+        time_s: run.time_s,
+        residuals: residuals(&start.state, &run.state),
+        effort: run.integrator.effort,
+        start,
+    }
+}
+
+struct Run<'a> {
+    rig: &'a Rig,
+    procedure: &'a Procedure,
+    controller: BoostController,
+    measurement: Measurement,
+    integrator: Integrator,
+    watch: Watch,
+    state: PlantState,
+    period_s: f64,
+    time_s: f64,
+    started: bool,
+    held_vane: Option<f64>,
+    last_input: PlantInput,
+}
+
+impl<'a> Run<'a> {
+    fn new(rig: &'a Rig, procedure: &'a Procedure, start: &Start) -> Self {
+        let controller = BoostController::new(rig.controller.clone());
+        let input = PlantInput {
+            engine_speed_rad_s: procedure.at(0.0).speed_rad_s,
+            ..PlantInput::default()
+        };
+        let point = rig.plant.evaluate(&start.state, &input);
+        Self {
+            rig,
+            procedure,
+            period_s: controller.period_s(),
+            controller,
+            measurement: Measurement::at_rest(&rig.sensors, &point),
+            integrator: Integrator::new(rig.tolerance),
+            watch: Watch::new(rig.validity),
+            state: start.state,
+            time_s: 0.0,
+            started: false,
+            held_vane: rig.open_loop.map(|_| start.vane_closed),
+            last_input: input,
+        }
+    }
+
+    /// Senses, controls and samples at a tick.
+    fn tick(&mut self, time_s: f64) -> (Sample, TickInput) {
+        let asked = self.procedure.at(time_s);
+        // flows of this instant under the input of the tick before: pressures,
+        // temperatures and speeds, all that sensors see, do not depend on it
+        let before = PlantInput {
+            engine_speed_rad_s: asked.speed_rad_s,
+            ..self.last_input
+        };
+        let seen = self.rig.plant.evaluate(&self.state, &before);
+        let step_s = if self.started { self.period_s } else { 0.0 };
+        let measured = self
+            .measurement
+            .read(&self.rig.sensors, &seen, time_s, step_s);
+        let readings = self.readings(time_s, asked, &measured, &seen);
+        let orders = self.orders(&readings);
+        let input = TickInput {
+            start: PlantInput {
+                engine_speed_rad_s: asked.speed_rad_s,
+                fuel_kg: orders.fuel_kg,
+                advance_deg: orders.advance_deg,
+                vane_command: orders.vane_command,
+            },
+            speed_rate_rad_s2: asked.speed_rate_rad_s2,
+        };
+        // the engine answers at once to new fuel; the rest is as seen
+        let point = self.rig.plant.with_input(seen, &self.state, &input.start);
+        let sample = sample(&TickView {
+            rig: self.rig,
+            time_s,
+            asked,
+            state: &self.state,
+            point: &point,
+            measured: &measured,
+            orders: &orders,
+            blind: self.blind(&readings, &point),
+        });
+        self.last_input = input.start;
+        self.time_s = time_s;
+        (sample, input)
+    }
+
+    fn readings(
+        &self,
+        time_s: f64,
+        asked: Asked,
+        measured: &Measured,
+        point: &PlantPoint,
+    ) -> Readings {
+        Readings {
+            time_s,
+            engine_speed_rad_s: asked.speed_rad_s,
+            fuel_asked_kg: asked.fuel.kg(),
+            boost_pa: measured.boost.pressure_pa,
+            ambient_pa: self.rig.plant.ambient.pressure_pa,
+            intake_k: point.intake.temperature_k,
+            drive_pressure_pa: measured.drive_pressure_pa,
+            shaft_speed_rad_s: measured.shaft_speed_rad_s,
+        }
+    }
+
+    fn orders(&mut self, readings: &Readings) -> Orders {
+        if !self.started {
+            self.controller.start(readings);
+            self.started = true;
+        }
+        let orders = self.controller.step(readings);
+        match self.held_vane {
+            Some(vane_command) => Orders {
+                vane_command,
+                boost_command_pa: None,
+                ..orders
+            },
+            None => orders,
+        }
+    }
+
+    /// Protections that the true state calls for and the readings do not show.
+    fn blind(&self, readings: &Readings, point: &PlantPoint) -> u8 {
+        let truth = Readings {
+            boost_pa: point.intake.pressure_pa,
+            drive_pressure_pa: readings.drive_pressure_pa.map(|_| point.exhaust.pressure_pa),
+            shaft_speed_rad_s: readings.shaft_speed_rad_s.map(|_| point.shaft_speed_rad_s),
+            ..*readings
+        };
+        self.controller.beyond_threshold(&truth) & !self.controller.beyond_threshold(readings)
+    }
+
+    fn advance(&mut self, time_s: f64, input: &TickInput) -> Result<(), IntegrationFailure> {
+        self.state = self.integrator.advance(
+            &self.rig.plant,
+            &self.state,
+            input,
+            time_s,
+            self.period_s,
+        )?;
+        Ok(())
+    }
+}

@@ -30,6 +30,19 @@ pub(super) fn slope(c: &Coefficients, t: f64) -> f64 {
     c[1] + t * (2.0 * c[2] + t * (3.0 * c[3] + t * (4.0 * c[4] + t * (5.0 * c[5]))))
 }
 
+/// Second derivative of a polynomial at `t`.
+#[inline(always)]
+pub(super) fn curvature(c: &Coefficients, t: f64) -> f64 {
+    2.0 * c[2] + t * (6.0 * c[3] + t * (12.0 * c[4] + t * (20.0 * c[5])))
+}
+
+/// The part of ∫ cp dT/T that is no logarithm, from 0 to `t`; the logarithm's
+/// factor is `c[1]`.
+#[inline(always)]
+pub(super) fn entropy_without_logarithm(c: &Coefficients, t: f64) -> f64 {
+    t * (2.0 * c[2] + t * (1.5 * c[3] + t * (4.0 / 3.0 * c[4] + t * (1.25 * c[5]))))
+}
+
 /// Amounts of the five species, in moles of an arbitrary whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mixture {

@@ -2,21 +2,20 @@
 //! gas is made of.
 //!
 //! Form (NASA seven-coefficient): cp/R = a1 + a2 T + a3 T² + a4 T³ + a5 T⁴, one
-//! set up to [`JOIN_K`] and one above. Coefficients as distributed with
-//! GRI-Mech 3.0 (G. P. Smith and others, 1999, file `thermo30.dat`), read from
-//! `gri30.yaml` of the general-purpose library Cantera 3.2.0. The code beside
-//! each species is the one printed there; which publication it abbreviates is
-//! given from memory.
+//! set up to [`JOIN_K`] and one above. Source: B. J. McBride, S. Gordon,
+//! M. A. Reno, Coefficients for Calculating Thermodynamic and Transport Properties
+//! of Individual Species, NASA TM-4513 (1993), the table of each species, as
+//! carried by the file `nasa_gas.yaml` of the general-purpose library Cantera
+//! 3.2.0. The note beside each species is the one printed there.
 //!
 //! The sixth and seventh coefficients (constants of integration) are not used:
 //! enthalpy is zero at [`REFERENCE_K`] by definition here, and the constant of
-//! the upper set is shifted so that enthalpy is continuous at the join. The
-//! published constants jump there by less than 3e-6 of the enthalpy.
+//! the upper set is shifted so that enthalpy is continuous at the join. With the
+//! published constants it would jump there by at most 2e-8 of itself; cp, left as
+//! published, jumps by at most 3e-9 of itself.
 //!
-//! Range: 200 K to 3500 K (nitrogen and argon are published from 300 K; down to
-//! 250 K they are checked against the nine-coefficient set of
-//! `tests/data/reference/b_gas_properties.csv`). Outside, the polynomials are
-//! continued as they stand and soon lose their meaning.
+//! Range: 200 K to 6000 K. Outside, the polynomials are continued as they stand
+//! and soon lose their meaning.
 
 /// Molar gas constant, J/(mol K); CODATA 2018, exact by definition of the SI.
 pub const MOLAR_GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618_153_24;
@@ -48,92 +47,88 @@ pub struct Species {
     pub high: [f64; 5],
 }
 
-/// N2. "121286": R. J. Kee, F. M. Rupley, J. A. Miller, The Chemkin
-/// Thermodynamic Data Base, Sandia report SAND87-8215 (1987), entry N2; 300 K to
-/// 5000 K.
+/// N2. Note "TPIS78": fitted to V. P. Glushko, L. V. Gurvich and others,
+/// Thermodynamic Properties of Individual Substances, vol. 1 (1978).
 pub const NITROGEN: Species = Species {
     molar_mass_kg_mol: 2.0 * NITROGEN_KG_MOL,
     low: [
-        3.298677,
-        1.4082404e-3,
-        -3.963222e-6,
-        5.641515e-9,
-        -2.444854e-12,
+        3.53100528,
+        -0.000123660987,
+        -5.02999437e-07,
+        2.43530612e-09,
+        -1.40881235e-12,
     ],
     high: [
-        2.92664,
-        1.4879768e-3,
-        -5.68476e-7,
-        1.0097038e-10,
-        -6.753351e-15,
+        2.95257626,
+        0.00139690057,
+        -4.92631691e-07,
+        7.86010367e-11,
+        -4.60755321e-15,
     ],
 };
 
-/// O2. "TPIS89": fit of B. J. McBride, S. Gordon, M. A. Reno, NASA TM-4513
-/// (1993), entry O2, to L. V. Gurvich and others, Thermodynamic Properties of
-/// Individual Substances, vol. 1 (1989); 200 K to 3500 K.
+/// O2. Note "TPIS89": fitted to L. V. Gurvich and others, Thermodynamic
+/// Properties of Individual Substances, vol. 1 (1989).
 pub const OXYGEN: Species = Species {
     molar_mass_kg_mol: 2.0 * OXYGEN_KG_MOL,
     low: [
         3.78245636,
-        -2.99673416e-3,
-        9.84730201e-6,
-        -9.68129509e-9,
-        3.24372837e-12,
+        -0.00299673415,
+        9.847302e-06,
+        -9.68129508e-09,
+        3.24372836e-12,
     ],
     high: [
-        3.28253784,
-        1.48308754e-3,
-        -7.57966669e-7,
-        2.09470555e-10,
-        -2.16717794e-14,
+        3.66096083,
+        0.000656365523,
+        -1.41149485e-07,
+        2.05797658e-11,
+        -1.29913248e-15,
     ],
 };
 
-/// Ar. "120186": Kee, Rupley, Miller, SAND87-8215 (1987), entry AR; a monatomic
-/// gas, so cp is 5/2 R throughout.
+/// Ar. Note "L 6/88": calculated at NASA Lewis, June 1988; a monatomic gas, so cp
+/// is 5/2 R throughout.
 pub const ARGON: Species = Species {
     molar_mass_kg_mol: ARGON_KG_MOL,
     low: [2.5, 0.0, 0.0, 0.0, 0.0],
     high: [2.5, 0.0, 0.0, 0.0, 0.0],
 };
 
-/// CO2. "L7/88": fit made at NASA Lewis, July 1988; McBride, Gordon, Reno, NASA
-/// TM-4513 (1993), entry CO2; 200 K to 3500 K.
+/// CO2. Note "L 7/88": calculated at NASA Lewis, July 1988.
 pub const CARBON_DIOXIDE: Species = Species {
     molar_mass_kg_mol: CARBON_KG_MOL + 2.0 * OXYGEN_KG_MOL,
     low: [
         2.35677352,
-        8.98459677e-3,
-        -7.12356269e-6,
-        2.45919022e-9,
+        0.00898459677,
+        -7.12356269e-06,
+        2.45919022e-09,
         -1.43699548e-13,
     ],
     high: [
-        3.85746029,
-        4.41437026e-3,
-        -2.21481404e-6,
-        5.23490188e-10,
-        -4.72084164e-14,
+        4.63659493,
+        0.00274131991,
+        -9.95828531e-07,
+        1.60373011e-10,
+        -9.16103468e-15,
     ],
 };
 
-/// H2O. "L8/89": fit made at NASA Lewis, August 1989; McBride, Gordon, Reno,
-/// NASA TM-4513 (1993), entry H2O; 200 K to 3500 K.
+/// H2O. Note "L 8/89": calculated at NASA Lewis, August 1989.
 pub const WATER: Species = Species {
     molar_mass_kg_mol: 2.0 * HYDROGEN_KG_MOL + OXYGEN_KG_MOL,
     low: [
         4.19864056,
-        -2.0364341e-3,
-        6.52040211e-6,
-        -5.48797062e-9,
+        -0.0020364341,
+        6.52040211e-06,
+        -5.48797062e-09,
         1.77197817e-12,
     ],
     high: [
-        3.03399249,
-        2.17691804e-3,
-        -1.64072518e-7,
-        -9.7041987e-11,
-        1.68200992e-14,
+        2.67703787,
+        0.00297318329,
+        -7.7376969e-07,
+        9.44336689e-11,
+        -4.26900959e-15,
     ],
 };

@@ -1,3 +1,9 @@
 //! Samples against limits: worst values, time exceeded, headroom, verdict.
+mod assess;
+mod judge;
+mod limit;
 mod result;
+pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
+pub use judge::{Bench, Judge};
+pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;

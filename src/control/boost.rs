@@ -3,7 +3,7 @@ use super::{
     BoostCommand, Controller, Feedback, FeedbackSettings, FuelSchedule, Orders, ProtectionSettings,
     Protections, Readings, VaneStops,
 };
-use crate::map::Table2;
+use crate::map::{Table1, Table2};
 
 /// Everything that a calibrator sets.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,8 +26,9 @@ pub struct BoostControllerSettings {
     /// Highest reading that the boost sensor can give, as the controller knows
     /// it \[Pa abs\].
     pub readable_ceiling_pa: f64,
-    /// Share of the fuel asked for that is given \[-\]: a derate.
-    pub fuel_scale: f64,
+    /// Share of the full-load fuel that is given over engine speed
+    /// \[rad/s → -\]: a derate.
+    pub fuel_scale: Table1,
 }
 
 /// The controller with its memory.
@@ -60,10 +61,8 @@ impl BoostController {
 
     /// Fuel within table, derate and smoke limit \[kg per injection\].
     fn fuel_kg(&self, r: &Readings) -> f64 {
-        let s = &self.settings;
-        let most = s.fuel.full_load.at(r.engine_speed_rad_s) * s.fuel_scale;
-        s.fuel.fuel_kg(
-            r.fuel_asked_kg.min(most),
+        self.settings.fuel.fuel_kg(
+            self.table_fuel_kg(r),
             r.engine_speed_rad_s,
             r.boost_pa,
             r.intake_k,
@@ -75,7 +74,8 @@ impl BoostController {
     /// command for boost.
     fn table_fuel_kg(&self, r: &Readings) -> f64 {
         let s = &self.settings;
-        let most = s.fuel.full_load.at(r.engine_speed_rad_s) * s.fuel_scale;
+        let speed = r.engine_speed_rad_s;
+        let most = s.fuel.full_load.at(speed) * s.fuel_scale.at(speed);
         r.fuel_asked_kg.min(most)
     }
 

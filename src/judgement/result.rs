@@ -280,6 +280,10 @@ pub struct CeilingCell {
     pub binding_below: Option<String>,
     pub next_above: Option<String>,
     pub margins: Vec<Margin>,
+    /// What fails one step above: the transient and the corner of the sensor error.
+    pub fails_above: Option<String>,
+    /// Overrides that replay the failure one step above with `run`.
+    pub replay: Vec<String>,
     pub band: Option<Band>,
     pub power_kw: Option<f64>,
     pub shaft_speed_rpm: Option<f64>,

@@ -30,6 +30,8 @@ use volume::{GasState, Volume};
 pub struct Plant {
     /// Air of the day and the products that it burns to.
     pub gas: WorkingGas,
+    /// Hydrogen to carbon ratio of the fuel, by atoms \[-\].
+    pub hydrogen_to_carbon: f64,
     /// The ambient at this place.
     pub ambient: Ambient,
     /// Air filter.
@@ -105,6 +107,15 @@ pub struct PlantPoint {
 }
 
 impl Plant {
+    /// The same plant in another ambient; the gas follows its humidity.
+    pub fn in_ambient(&self, ambient: Ambient) -> Self {
+        Self {
+            gas: WorkingGas::new(ambient.humidity_kg_kg, self.hydrogen_to_carbon),
+            ambient,
+            ..self.clone()
+        }
+    }
+
     /// Flows, powers and heats at a state.
     pub fn evaluate(&self, state: &PlantState, input: &PlantInput) -> PlantPoint {
         let intake = self.intake.gas_state(&self.gas, &state.intake);

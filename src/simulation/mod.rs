@@ -20,5 +20,6 @@ pub use integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 pub use rig::{BoostSensor, OpenLoop, Rig, Sensors, ValidityBounds};
 pub use run::{Ending, Observer, Outcome, Recorder, run, run_from};
 pub use sample::{PROTECTIONS, Sample};
+pub use sampling::equilibrium_sample;
 pub use start::{Start, StartFailure, start, steady_input, steady_state};
 pub use validity::ValidityStop;

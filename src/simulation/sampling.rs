@@ -1,11 +1,13 @@
 //! From the plant, the sensors and the controller to one row of the trace.
-use super::measure::Measured;
+use super::measure::{Measured, boost_at_sensor_pa, smooth_readings};
 use super::rig::Rig;
 use super::sample::Sample;
-use crate::control::Orders;
+use super::start::steady_input;
+use crate::control::{BoostController, Orders};
 use crate::plant::PlantPoint;
 use crate::plant::state::PlantState;
 use crate::procedure::Asked;
+use crate::sensor::PressureReading;
 use std::f64::consts::PI;
 
 /// Everything known at a tick.
@@ -88,4 +90,38 @@ pub fn sample(v: &TickView) -> Sample {
         shaft_speed_sensed_rpm: v.measured.shaft_speed_rad_s.map(|w| w * RPM),
         integrator_pct: 100.0 * v.orders.integrator,
     }
+}
+
+/// The sample of an equilibrium, with smooth readings and the vanes at their
+/// command.
+pub fn equilibrium_sample(rig: &Rig, asked: Asked, state: &PlantState) -> Sample {
+    let controller = BoostController::new(rig.controller.clone());
+    let input = steady_input(rig, &controller, asked, state);
+    let point = rig.plant.evaluate(state, &input);
+    let readings = smooth_readings(rig, &point, asked.speed_rad_s, asked.fuel.kg());
+    let chain = &rig.sensors.boost.chain;
+    let measured = Measured {
+        boost: PressureReading {
+            pressure_pa: readings.boost_pa,
+            pinned: boost_at_sensor_pa(&rig.sensors, &point) >= chain.pins_at_pa(),
+        },
+        drive_pressure_pa: readings.drive_pressure_pa,
+        shaft_speed_rad_s: readings.shaft_speed_rad_s,
+    };
+    let orders = Orders {
+        vane_command: state.vane_closed,
+        fuel_kg: input.fuel_kg,
+        advance_deg: input.advance_deg,
+        ..Orders::default()
+    };
+    sample(&TickView {
+        rig,
+        time_s: 0.0,
+        asked,
+        state,
+        point: &point,
+        measured: &measured,
+        orders: &orders,
+        blind: 0,
+    })
 }

@@ -1,1 +1,3 @@
-//! (room to be furnished)
+//! Many runs for one answer.
+pub mod ceiling;
+pub mod progress;

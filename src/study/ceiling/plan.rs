@@ -1,0 +1,152 @@
+//! What a ceiling study is asked.
+use crate::control::{BoostCommand, CommandReference};
+use crate::gas::Ambient;
+use crate::judgement::{Bench, Limit, LimitKind};
+use crate::map::{Table1, Table2};
+use crate::procedure::{FuelAsked, Part, Procedure};
+use crate::simulation::Rig;
+
+/// One corner of the stated sensor error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SensorCorner {
+    /// Offset ahead of the clamp \[Pa\].
+    pub offset_pa: f64,
+    /// Offset after the clamp \[Pa\].
+    pub after_clamp_pa: f64,
+}
+
+/// The standard transients.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Transients {
+    /// Engine speed at which the pull starts \[rad/s\].
+    pub pull_from_rad_s: f64,
+    /// How long the pull takes to the highest speed of the plan \[s\]; to lower
+    /// speeds it goes at the same rate.
+    pub pull_s: f64,
+    /// Fuel before the load step \[kg per injection\].
+    pub load_step_from_kg: f64,
+    /// When the load step comes \[s\].
+    pub load_step_at_s: f64,
+    /// How long limits are watched after each \[s\].
+    pub afterwards_s: f64,
+}
+
+/// A ceiling study.
+#[derive(Debug, Clone)]
+pub struct CeilingPlan {
+    /// The rig; its command table is replaced by the commands on trial.
+    pub rig: Rig,
+    /// The limits.
+    pub limits: Vec<Limit>,
+    /// How the runs are judged besides the limits.
+    pub bench: Bench,
+    /// Engine speeds \[rad/s\].
+    pub speeds_rad_s: Vec<f64>,
+    /// Ambients.
+    pub ambients: Vec<Ambient>,
+    /// Step of the search \[Pa\].
+    pub step_pa: f64,
+    /// The transients.
+    pub transients: Transients,
+    /// Stated sensor error ahead of the clamp, either way \[Pa\].
+    pub sensor_offset_pa: f64,
+    /// Stated sensor error after the clamp, either way \[Pa\].
+    pub sensor_after_clamp_pa: f64,
+}
+
+/// Samples this close to the speed of a cell belong to it \[rpm\].
+pub const NEAR_RPM: f64 = 50.0;
+/// Longest time at the clamp where the scenario states none \[s\].
+pub const PINNED_S: f64 = 0.5;
+
+impl CeilingPlan {
+    /// The corners of the sensor error, the one that hides most boost first;
+    /// a perfect sensor has one.
+    pub fn corners(&self) -> Vec<SensorCorner> {
+        let ends = |e: f64| if e > 0.0 { vec![-e, e] } else { vec![0.0] };
+        let after = ends(self.sensor_after_clamp_pa);
+        ends(self.sensor_offset_pa)
+            .into_iter()
+            .flat_map(|offset_pa| {
+                after.iter().map(move |&after_clamp_pa| SensorCorner {
+                    offset_pa,
+                    after_clamp_pa,
+                })
+            })
+            .collect()
+    }
+
+    /// The limits with a bound on pinned time in any case.
+    pub fn bench_with_pinned_time(&self) -> Bench {
+        let mut bench = self.bench.clone();
+        bench.limits = self.limits.clone();
+        if !bench.limits.iter().any(|l| l.kind == LimitKind::PinnedTime) {
+            bench.limits.push(Limit {
+                kind: LimitKind::PinnedTime,
+                bound: PINNED_S,
+            });
+        }
+        bench
+    }
+
+    /// The rig in an ambient with a derate.
+    pub fn rig_in(&self, ambient: Ambient, fuel_scale: f64) -> Rig {
+        let mut rig = self.rig.clone();
+        rig.plant = rig.plant.in_ambient(ambient);
+        rig.open_loop = None;
+        rig.controller.fuel_scale = Table1::constant(fuel_scale);
+        rig
+    }
+
+    /// The load step to a speed and the watch after it.
+    pub fn load_step(&self, speed_rad_s: f64) -> Procedure {
+        let t = &self.transients;
+        Procedure::new(&[Part::LoadStep {
+            speed_rad_s,
+            fuel_from: FuelAsked::Quantity(t.load_step_from_kg),
+            fuel_to: FuelAsked::Full,
+            at_s: t.load_step_at_s,
+            duration_s: t.load_step_at_s + t.afterwards_s,
+        }])
+    }
+
+    /// The pull to a speed and the watch after it; none where the pull would
+    /// start at or above the speed.
+    pub fn pull(&self, speed_rad_s: f64) -> Option<Procedure> {
+        let t = &self.transients;
+        let highest = self.speeds_rad_s.iter().copied().fold(0.0, f64::max);
+        let whole = highest - t.pull_from_rad_s;
+        let part = speed_rad_s - t.pull_from_rad_s;
+        (part > 0.0).then(|| {
+            Procedure::new(&[Part::Pull {
+                from_rad_s: t.pull_from_rad_s,
+                to_rad_s: speed_rad_s,
+                duration_s: t.pull_s * part / whole,
+                settle_s: t.afterwards_s,
+            }])
+        })
+    }
+}
+
+/// The same command at all speeds and fuels, with the rig's own rate limit.
+pub fn command_everywhere(rig: &mut Rig, command_pa: f64) {
+    let rate_limit_pa_s = rig
+        .controller
+        .command
+        .as_ref()
+        .map_or(f64::INFINITY, |c| c.rate_limit_pa_s);
+    rig.controller.command = Some(BoostCommand {
+        table: Table2::constant(command_pa),
+        reference: CommandReference::Absolute,
+        barometric_correction: 0.0,
+        barometric_reference_pa: 0.0,
+        rate_limit_pa_s,
+    });
+}
+
+/// The rig with its boost sensor at a corner of the error.
+pub fn sensor_at_corner(rig: &mut Rig, corner: SensorCorner) {
+    let e = &mut rig.sensors.boost.chain.error;
+    e.offset_pa += corner.offset_pa;
+    e.after_clamp_pa += corner.after_clamp_pa;
+}

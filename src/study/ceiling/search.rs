@@ -1,0 +1,268 @@
+//! The highest command that holds, on the grid of steps.
+use super::plan::{CeilingPlan, SensorCorner};
+use super::trial::{Failure, Trial, try_command};
+use super::window::{HeldWindow, Window, full_fuel, window};
+use crate::gas::Ambient;
+use crate::judgement::{CeilingCell, LimitKind, LimitResult, Margin};
+use crate::simulation::{OpenLoop, Rig, equilibrium_sample, start};
+use std::f64::consts::PI;
+
+/// Name of the bound where the vanes cannot bring more boost.
+pub const UNREACHABLE: &str = "command_unreachable";
+/// Name of the bound where the controller's own clamp holds the command.
+pub const CLAMPED: &str = "command_clamp";
+/// Name of the bound where the run leaves the model's validity.
+pub const OUTSIDE: &str = "outside_validity";
+
+/// Smallest share of the full-load fuel that a derate goes to, and its step.
+const LEAST_FUEL: f64 = 0.40;
+const FUEL_STEP: f64 = 0.01;
+
+/// A ceiling found at one fuel.
+struct Found {
+    command_pa: f64,
+    worst: Vec<LimitResult>,
+    above: Above,
+    held: HeldWindow,
+}
+
+/// What ends the window above.
+enum Above {
+    Limit(Failure),
+    Reach,
+    Clamp,
+}
+
+/// The answer for one engine speed in one ambient.
+pub fn cell(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> CeilingCell {
+    let mut cell = CeilingCell {
+        engine_speed_rpm: speed_rad_s * 30.0 / PI,
+        altitude_m: ambient.altitude_m,
+        ambient_kpa_abs: ambient.pressure_pa * 1e-3,
+        ambient_k: ambient.temperature_k,
+        fuel_scale: 1.0,
+        ..CeilingCell::default()
+    };
+    let rig = plan.rig_in(ambient, 1.0);
+    let at_rest = window(plan, &rig, speed_rad_s);
+    cell.reachable_kpa_abs = at_rest.as_ref().map(|w| w.reachable_pa * 1e-3);
+    if let Some(found) = at_rest.and_then(|w| highest(plan, &rig, speed_rad_s, &w)) {
+        cell.feasible = true;
+        fill(&mut cell, plan, &rig, speed_rad_s, ambient, &found);
+        return cell;
+    }
+    if let Some((scale, rig, found)) = derate(plan, ambient, speed_rad_s) {
+        cell.fuel_scale = scale;
+        fill(&mut cell, plan, &rig, speed_rad_s, ambient, &found);
+    }
+    cell
+}
+
+/// The largest share of the fuel, on a grid of per cents, that opens a window.
+fn derate(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> Option<(f64, Rig, Found)> {
+    let at = |percent: i64| {
+        let scale = percent as f64 * FUEL_STEP;
+        let rig = plan.rig_in(ambient, scale);
+        let w = window(plan, &rig, speed_rad_s)?;
+        let found = highest(plan, &rig, speed_rad_s, &w)?;
+        Some((scale, rig, found))
+    };
+    let least = (LEAST_FUEL / FUEL_STEP).round() as i64;
+    let mut empty = (1.0 / FUEL_STEP).round() as i64;
+    let mut stride = 4;
+    let mut open = None;
+    while open.is_none() && empty > least {
+        let percent = (empty - stride).max(least);
+        match at(percent) {
+            Some(found) => open = Some((percent, found)),
+            None => empty = percent,
+        }
+        stride *= 2;
+    }
+    let (mut open_percent, mut found) = open?;
+    while empty - open_percent > 1 {
+        let middle = (empty + open_percent) / 2;
+        match at(middle) {
+            Some(better) => (open_percent, found) = (middle, better),
+            None => empty = middle,
+        }
+    }
+    Some(found)
+}
+
+/// The highest command on the grid that holds, by bisection between one that
+/// holds and one that does not.
+fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Option<Found> {
+    let held = w.held.clone()?;
+    let step = plan.step_pa;
+    let try_at = |n: i64| try_command(plan, rig, speed_rad_s, n as f64 * step);
+    let mut top = (held.above_pa / step).floor() as i64;
+    if held.above.is_some() {
+        top += 1;
+    }
+    // a command above all that can be read stays pinned for good
+    let readable = (rig.sensors.boost.chain.readable_ceiling_pa() / step).floor() as i64;
+    top = top.min(readable + 1);
+    let mut end = Above::Reach;
+    if let Some(clamp) = rig.controller.protections.command_clamp {
+        let most = rig.controller.readable_ceiling_pa - clamp.margin_pa;
+        let most = (most / step).floor() as i64;
+        if most < top {
+            top = most;
+            end = Above::Clamp;
+        }
+    }
+    let bottom = ((held.low_pa / step).ceil() as i64).min(top);
+    let found = |n: i64, worst, above| Found {
+        command_pa: n as f64 * step,
+        worst,
+        above,
+        held: held.clone(),
+    };
+    let mut fails = match try_at(top) {
+        Trial::Holds(worst) => return Some(found(top, worst, end)),
+        Trial::Fails(failure) => (top, failure),
+    };
+    let mut holds = first_that_holds(&try_at, bottom, top)?;
+    while fails.0 - holds.0 > 1 {
+        let middle = (fails.0 + holds.0) / 2;
+        match try_at(middle) {
+            Trial::Holds(worst) => holds = (middle, worst),
+            Trial::Fails(failure) => fails = (middle, failure),
+        }
+    }
+    Some(found(holds.0, holds.1, Above::Limit(fails.1)))
+}
+
+/// Some command between bottom and top that holds: the window may be narrower
+/// under transients than at rest, so its middle and quarters are tried first.
+fn first_that_holds(
+    try_at: &impl Fn(i64) -> Trial,
+    bottom: i64,
+    top: i64,
+) -> Option<(i64, Vec<LimitResult>)> {
+    let span = top - bottom;
+    let mut tried = Vec::new();
+    for share in [0.5, 0.75, 0.9, 0.25, 0.97, 0.0] {
+        let n = bottom + (share * span as f64).floor() as i64;
+        if n >= top || tried.contains(&n) {
+            continue;
+        }
+        tried.push(n);
+        if let Trial::Holds(worst) = try_at(n) {
+            return Some((n, worst));
+        }
+    }
+    None
+}
+
+fn fill(
+    cell: &mut CeilingCell,
+    plan: &CeilingPlan,
+    rig: &Rig,
+    speed_rad_s: f64,
+    ambient: Ambient,
+    found: &Found,
+) {
+    cell.ceiling_kpa_abs = Some(found.command_pa * 1e-3);
+    cell.ceiling_kpa_gauge = Some((found.command_pa - ambient.pressure_pa) * 1e-3);
+    cell.floor_kpa_abs = (!found.held.low_is_open_stop).then_some(found.held.low_pa * 1e-3);
+    cell.binding_below = found.held.below.map(|k| k.name().to_string());
+    cell.margins = margins(&found.worst);
+    let mut binding_kind = None;
+    match &found.above {
+        Above::Reach => cell.binding_above = Some(UNREACHABLE.to_string()),
+        Above::Clamp => cell.binding_above = Some(CLAMPED.to_string()),
+        Above::Limit(failure) => {
+            binding_kind = failure.limit;
+            let name = failure.limit.map_or(OUTSIDE, LimitKind::name);
+            cell.binding_above = Some(name.to_string());
+            cell.fails_above = Some(in_words(failure));
+            cell.replay = replay(failure, found.command_pa + plan.step_pa);
+        }
+    }
+    cell.next_above = next_above(&found.worst, binding_kind);
+    fill_equilibrium(cell, rig, speed_rad_s, found.command_pa);
+}
+
+/// Headroom of every limit that has one.
+fn margins(worst: &[LimitResult]) -> Vec<Margin> {
+    worst
+        .iter()
+        .filter_map(|l| {
+            Some(Margin {
+                limit: l.name.clone(),
+                headroom: l.headroom?,
+                headroom_pct: l.headroom_pct?,
+            })
+        })
+        .collect()
+}
+
+/// The limit with the least relative headroom besides the binding one and its
+/// twin on the same wheel.
+fn next_above(worst: &[LimitResult], binding: Option<LimitKind>) -> Option<String> {
+    let kind = |name: &str| LimitKind::ALL.into_iter().find(|k| k.name() == name);
+    worst
+        .iter()
+        .filter(|l| match (kind(&l.name), binding) {
+            (Some(k), Some(b)) => !k.is_twin_of(b),
+            (Some(_), None) => true,
+            (None, _) => false,
+        })
+        .filter_map(|l| Some((l.headroom_pct?, l.name.clone())))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name)| name)
+}
+
+fn in_words(failure: &Failure) -> String {
+    let c = &failure.corner;
+    let mut words = format!("in the {}", failure.transient);
+    if c.offset_pa != 0.0 || c.after_clamp_pa != 0.0 {
+        words += &format!(
+            " with the boost sensor {:+.1} kPa ahead of its clamp and {:+.1} kPa after it",
+            c.offset_pa * 1e-3,
+            c.after_clamp_pa * 1e-3
+        );
+    }
+    words
+}
+
+/// Overrides that show the failure in a run.
+fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
+    let SensorCorner {
+        offset_pa,
+        after_clamp_pa,
+    } = failure.corner;
+    let mut sets = vec![format!(
+        "controller.command.uniform={:.3} kPa abs",
+        command_pa * 1e-3
+    )];
+    if offset_pa != 0.0 {
+        sets.push(format!(
+            "sensors.boost.offset={:.3} kPa",
+            offset_pa * 1e-3
+        ));
+    }
+    if after_clamp_pa != 0.0 {
+        sets.push(format!(
+            "sensors.boost.offset_after_clamp={:.3} kPa",
+            after_clamp_pa * 1e-3
+        ));
+    }
+    sets
+}
+
+/// Power, shaft speed, vanes and drive pressure at the ceiling's equilibrium.
+fn fill_equilibrium(cell: &mut CeilingCell, rig: &Rig, speed_rad_s: f64, boost_pa: f64) {
+    let mut rig = rig.clone();
+    rig.open_loop = Some(OpenLoop::Boost(boost_pa));
+    let asked = full_fuel(speed_rad_s);
+    if let Ok(at) = start(&rig, asked) {
+        let s = equilibrium_sample(&rig, asked, &at.state);
+        cell.power_kw = Some(s.power_kw);
+        cell.shaft_speed_rpm = Some(s.shaft_speed_rpm);
+        cell.vane_closed_pct = Some(s.vane_closed_pct);
+        cell.drive_pressure_kpa_abs = Some(s.drive_pressure_kpa_abs);
+    }
+}

@@ -1,4 +1,11 @@
 //! The compressor: forms of its map, and the duct around it.
+mod drawing;
+mod duct;
+mod grid;
+mod root;
+pub mod speed_lines;
+
+pub use speed_lines::SpeedLineCompressor;
 
 /// What surrounds a compressor when its flow is sought.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,9 +43,12 @@ pub struct CompressorPoint {
     pub corrected_flow_kg_s: f64,
     /// Speed corrected to the map's reference \[rad/s\].
     pub corrected_speed_rad_s: f64,
-    /// (flow − surge flow) / flow at the same speed \[-\]; negative in surge.
+    /// (flow − surge flow) / flow at the same speed \[-\]. In surge, where it is
+    /// negative, it is over the surge flow instead: −1 without flow.
     pub surge_margin: f64,
-    /// (choke flow − flow) / choke flow at the same speed \[-\].
+    /// (choke flow − flow) / choke flow at the same speed \[-\]. Choke flow is
+    /// the last measured flow of the line, or, on slow lines that end before
+    /// they choke, what the inlet throat passes.
     pub choke_margin: f64,
     /// Less flow is asked for than the stable branch has.
     pub surging: bool,

@@ -1,0 +1,267 @@
+//! What must hold between the points of a map.
+
+use super::{MapHeader, MapPoint, MapProblem, SpeedLine};
+use std::f64::consts::PI;
+
+/// Lowest and highest pressure ratio that a point may have.
+const PRESSURE_RATIO: [f64; 2] = [0.2, 20.0];
+/// Bounds, both excluded, of an isentropic efficiency.
+const EFFICIENCY: [f64; 2] = [0.0, 0.95];
+/// Fewest speed lines of a map, and fewest points of a line.
+const FEWEST: usize = 3;
+
+/// Checks the figures of a header.
+pub(super) fn header(header: &MapHeader) -> Vec<MapProblem> {
+    let reference = header.reference;
+    [
+        ("reference_pressure", reference.pressure_pa, "Pa abs"),
+        ("reference_temperature", reference.temperature_k, "K"),
+    ]
+    .into_iter()
+    .filter(|(_, value, _)| !(value.is_finite() && *value > 0.0))
+    .map(|(field, value, unit)| MapProblem {
+        line: 0,
+        column: None,
+        field: field.to_owned(),
+        read: format!("{value} {unit}"),
+        allowed: "a finite value above zero".to_owned(),
+        hint: "state the inlet conditions to which the map is corrected".to_owned(),
+    })
+    .collect()
+}
+
+/// Checks all lines; `place` gives the text line of a point from the indices of
+/// its speed line and of the point.
+pub(super) fn lines(lines: &[SpeedLine], place: impl Fn(usize, usize) -> usize) -> Vec<MapProblem> {
+    let mut problems = Vec::new();
+    if lines.len() < FEWEST {
+        problems.push(problem(
+            place(0, 0),
+            None,
+            "corrected_speed",
+            format!("{} speed line(s)", lines.len()),
+            format!("at least {FEWEST} speed lines"),
+            "interpolation between speeds needs more lines; repeat the speed in each of its rows",
+        ));
+    }
+    for (l, line) in lines.iter().enumerate() {
+        problems.extend(points(line, |p| place(l, p)));
+    }
+    for (l, pair) in lines.windows(2).enumerate() {
+        let [slower, faster] = pair else { continue };
+        problems.extend(order(slower, faster, |p| place(l + 1, p)));
+    }
+    problems
+}
+
+/// Checks one line by itself.
+fn points(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
+    let mut problems = Vec::new();
+    let speed = line.corrected_speed_rad_s;
+    if !(speed.is_finite() && speed > 0.0) {
+        problems.push(problem(
+            place(0),
+            Some(1),
+            "corrected_speed",
+            format!("{} rpm", rpm(speed)),
+            "a finite speed above zero".to_owned(),
+            "a line at standstill is not part of a map",
+        ));
+    }
+    if line.points.len() < FEWEST {
+        problems.push(problem(
+            place(0),
+            None,
+            "corrected_speed",
+            format!(
+                "a line at {} rpm with {} point(s)",
+                rpm(speed),
+                line.points.len()
+            ),
+            format!("at least {FEWEST} points in each line"),
+            "all rows of one line must follow each other and carry exactly the same speed",
+        ));
+    }
+    for (p, point) in line.points.iter().enumerate() {
+        problems.extend(figures(point, place(p)));
+    }
+    for (p, pair) in line.points.windows(2).enumerate() {
+        if pair[1].corrected_flow_kg_s <= pair[0].corrected_flow_kg_s {
+            problems.push(problem(
+                place(p + 1),
+                Some(2),
+                "corrected_flow",
+                format!(
+                    "{} kg/s after {} kg/s",
+                    pair[1].corrected_flow_kg_s, pair[0].corrected_flow_kg_s
+                ),
+                "flow rising from row to row inside a line".to_owned(),
+                "write each line from surge to choke",
+            ));
+        }
+    }
+    if problems.is_empty() {
+        problems.extend(shape(&line.points, place));
+    }
+    problems
+}
+
+/// Checks the figures of one point.
+fn figures(point: &MapPoint, line: usize) -> Vec<MapProblem> {
+    let mut problems = Vec::new();
+    let flow = point.corrected_flow_kg_s;
+    if !(flow.is_finite() && flow > 0.0) {
+        problems.push(problem(
+            line,
+            Some(2),
+            "corrected_flow",
+            format!("{flow} kg/s"),
+            "a finite flow above zero".to_owned(),
+            "leave out points without flow; what lies left of surge is modelled",
+        ));
+    }
+    let [low, high] = PRESSURE_RATIO;
+    if !(point.pressure_ratio > low && point.pressure_ratio <= high) {
+        problems.push(problem(
+            line,
+            Some(3),
+            "pressure_ratio",
+            format!("{}", point.pressure_ratio),
+            format!("above {low}, at most {high}"),
+            "a ratio of total pressures outlet over inlet, not a boost pressure in bar or kPa",
+        ));
+    }
+    let [low, high] = EFFICIENCY;
+    if !(point.efficiency > low && point.efficiency < high) {
+        problems.push(problem(
+            line,
+            Some(4),
+            "efficiency",
+            format!("{}", point.efficiency),
+            format!("between {low} and {high}, both excluded"),
+            "per cent needs the column `efficiency [%]`; leave out points without a measured efficiency",
+        ));
+    }
+    problems
+}
+
+/// Checks that the ratio falls with flow right of the line's peak.
+fn shape(points: &[MapPoint], place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
+    let peak = peak_index(points);
+    let ratio = |p: usize| points[p].pressure_ratio;
+    if peak + 1 == points.len() {
+        return vec![problem(
+            place(peak),
+            Some(3),
+            "pressure_ratio",
+            format!(
+                "{} as the highest of its line at its highest flow",
+                ratio(peak)
+            ),
+            "pressure ratio falling with flow at the choke end".to_owned(),
+            "the line must reach beyond its peak toward choke",
+        )];
+    }
+    (peak + 1..points.len())
+        .filter(|&p| ratio(p) > ratio(p - 1))
+        .map(|p| {
+            problem(
+                place(p),
+                Some(3),
+                "pressure_ratio",
+                format!("{} after {}", ratio(p), ratio(p - 1)),
+                "pressure ratio not rising with flow right of the line's peak".to_owned(),
+                "a stable line has one peak; smooth the measured points or remove the outlier",
+            )
+        })
+        .collect()
+}
+
+/// Index of the last highest pressure ratio: where the stable branch begins.
+pub(super) fn peak_index(points: &[MapPoint]) -> usize {
+    let mut peak = 0;
+    for (p, point) in points.iter().enumerate() {
+        if point.pressure_ratio >= points[peak].pressure_ratio {
+            peak = p;
+        }
+    }
+    peak
+}
+
+/// Checks two neighbouring lines against each other.
+fn order(
+    slower: &SpeedLine,
+    faster: &SpeedLine,
+    place: impl Fn(usize) -> usize,
+) -> Vec<MapProblem> {
+    let (slow, fast) = (slower.corrected_speed_rad_s, faster.corrected_speed_rad_s);
+    if fast <= slow {
+        return vec![problem(
+            place(0),
+            Some(1),
+            "corrected_speed",
+            format!("{} rpm after {} rpm", rpm(fast), rpm(slow)),
+            "speed rising from line to line".to_owned(),
+            "write the slowest line first and keep the rows of one line together",
+        )];
+    }
+    let crossing = faster.points.iter().enumerate().find(|(_, point)| {
+        ratio_at(slower, point.corrected_flow_kg_s)
+            .is_some_and(|ratio| point.pressure_ratio <= ratio)
+    });
+    let crossing = crossing.map(|(p, _)| p).or_else(|| {
+        slower.points.iter().find_map(|point| {
+            ratio_at(faster, point.corrected_flow_kg_s)
+                .filter(|ratio| *ratio <= point.pressure_ratio)
+                .map(|_| 0)
+        })
+    });
+    let Some(p) = crossing else { return Vec::new() };
+    vec![problem(
+        place(p),
+        Some(3),
+        "pressure_ratio",
+        format!(
+            "line at {} rpm at or below the line at {} rpm at the same flow",
+            rpm(fast),
+            rpm(slow)
+        ),
+        "a faster line above the slower one at every common flow".to_owned(),
+        "speed lines do not cross; look for a wrong speed or swapped columns",
+    )]
+}
+
+/// Pressure ratio of a line at a flow, straight between its points; none outside.
+fn ratio_at(line: &SpeedLine, flow_kg_s: f64) -> Option<f64> {
+    line.points.windows(2).find_map(|pair| {
+        let [a, b] = [pair[0].corrected_flow_kg_s, pair[1].corrected_flow_kg_s];
+        (a <= flow_kg_s && flow_kg_s <= b && a < b).then(|| {
+            let share = (flow_kg_s - a) / (b - a);
+            pair[0].pressure_ratio + share * (pair[1].pressure_ratio - pair[0].pressure_ratio)
+        })
+    })
+}
+
+/// Speed in rpm, rounded for messages.
+fn rpm(speed_rad_s: f64) -> f64 {
+    (speed_rad_s * 30.0 / PI * 1000.0).round() / 1000.0
+}
+
+/// Shorthand for a problem.
+pub(super) fn problem(
+    line: usize,
+    column: Option<usize>,
+    field: &str,
+    read: String,
+    allowed: String,
+    hint: &str,
+) -> MapProblem {
+    MapProblem {
+        line,
+        column,
+        field: field.to_owned(),
+        read,
+        allowed,
+        hint: hint.to_owned(),
+    }
+}

@@ -1,0 +1,96 @@
+//! Filter, compressor and cooler loss in series between two pressures.
+//!
+//! For a corrected flow `w` the inlet pressure follows from the filter loss
+//! `p_in = p_amb − k_in W²` with `W = w c p_in`, `c = √(Tref/T)/pref`:
+//! `p_in = 2 p_amb / (1 + √(1 + 4 k_in c² w² p_amb))`. No iteration is needed,
+//! so the whole duct has one unknown, the corrected flow. Both losses rise with
+//! flow and the stable branch falls: the residual below falls strictly.
+
+use super::CompressorDemand;
+use super::grid::ratio_of_head;
+use crate::map::ReferenceConditions;
+
+/// The duct around a compressor at one demand.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Duct {
+    ambient_pa: f64,
+    outlet_pa: f64,
+    inlet_loss: f64,
+    outlet_loss: f64,
+    /// Actual flow over corrected flow and inlet pressure, `c` \[1/Pa\].
+    conversion: f64,
+}
+
+/// The duct at one corrected flow.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct DuctPoint {
+    /// Pressure at the compressor inlet \[Pa abs\].
+    pub inlet_pa: f64,
+    /// Actual flow \[kg/s\].
+    pub flow_kg_s: f64,
+    /// `√(1 + 4 k_in c² w² p_amb)`.
+    root: f64,
+}
+
+impl Duct {
+    /// `root_temperature_ratio` is `√(Tref/T)`.
+    #[inline]
+    pub fn new(
+        demand: &CompressorDemand,
+        reference: &ReferenceConditions,
+        root_temperature_ratio: f64,
+    ) -> Self {
+        Self {
+            ambient_pa: demand.ambient_pressure_pa,
+            outlet_pa: demand.outlet_pressure_pa,
+            inlet_loss: demand.inlet_loss_pa_s2_kg2,
+            outlet_loss: demand.outlet_loss_pa_s2_kg2,
+            conversion: root_temperature_ratio / reference.pressure_pa,
+        }
+    }
+
+    /// Inlet pressure and actual flow at a corrected flow \[kg/s\].
+    #[inline]
+    pub fn at(&self, corrected_flow: f64) -> DuctPoint {
+        let per_pressure = self.conversion * corrected_flow;
+        let root =
+            (1.0 + 4.0 * self.inlet_loss * per_pressure * per_pressure * self.ambient_pa).sqrt();
+        let inlet_pa = 2.0 * self.ambient_pa / (1.0 + root);
+        DuctPoint {
+            inlet_pa,
+            flow_kg_s: per_pressure * inlet_pa,
+            root,
+        }
+    }
+
+    /// Pressure ratio that the surroundings ask for at a corrected flow.
+    #[inline]
+    pub fn asked_ratio(&self, corrected_flow: f64) -> f64 {
+        let point = self.at(corrected_flow);
+        let loss_pa = self.outlet_loss * point.flow_kg_s * point.flow_kg_s;
+        (self.outlet_pa + loss_pa) / point.inlet_pa
+    }
+
+    /// Pressure that the compressor has left over at a corrected flow \[Pa\], and
+    /// its slope over a coordinate of which one unit spans `span` of corrected
+    /// flow \[kg/s\]; the slope of head is over the same coordinate.
+    #[inline]
+    pub fn residual_along(
+        &self,
+        corrected_flow: f64,
+        head: f64,
+        head_slope: f64,
+        span: f64,
+    ) -> (f64, f64) {
+        let point = self.at(corrected_flow);
+        let (ratio, ratio_slope) = ratio_of_head(head);
+        let flow = point.flow_kg_s;
+        let flow_slope = self.conversion * point.inlet_pa / point.root * span;
+        let inlet_slope = -2.0 * self.inlet_loss * flow * flow_slope;
+        (
+            ratio * point.inlet_pa - self.outlet_loss * flow * flow - self.outlet_pa,
+            ratio_slope * head_slope * point.inlet_pa + ratio * inlet_slope
+                - 2.0 * self.outlet_loss * flow * flow_slope,
+        )
+    }
+}

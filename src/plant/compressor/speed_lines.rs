@@ -1,0 +1,330 @@
+//! A compressor from measured speed lines.
+//!
+//! Three branches join with continuous slope: the measured stable branch
+//! ([`super::grid`]), an artificial branch left of it that rises slightly to
+//! zero flow (so that the duct without inertia always has one solution), and a
+//! continuation past the last measured point that falls ever more steeply
+//! toward the flow that the inlet can pass.
+
+use super::duct::Duct;
+use super::grid::{Grid, Slice, head_of_ratio, ratio_of_head};
+use super::root::{Root, falling};
+use super::{CompressorDemand, CompressorForm, CompressorPoint, drawing};
+use crate::map::{CompressorMapData, MapDrawing, ReferenceConditions};
+
+/// Flow that the inlet passes at standstill, over the last measured flow of the
+/// fastest line. The rotor sees relative stagnation conditions: at blade speed
+/// U1 the inlet passes `(1 + 0.2 U1²/a01²)³` times its standstill flow (Dixon &
+/// Hall, ch. 7, choking of a rotor inlet, κ 1.4), twice at U1 = 1.14 a01, so
+/// that a half is typical of a map that goes to top speed.
+const STANDSTILL_CHOKE: f64 = 0.45;
+/// Growth of that flow with the square of relative speed: twice at top speed.
+const CHOKE_GROWTH: f64 = 0.259_921_049_894_873_2;
+/// How far past the choke flow the continuation reaches.
+const PAST_CHOKE: f64 = 1.03;
+/// Dynamic head of the inlet throat at its choke flow in the measure of
+/// [`head_of_ratio`], lost about one and a half times.
+const CONTINUATION_LOSS: f64 = 0.1;
+/// Rise of head from surge to zero flow, over the head at surge.
+const SHUT_OFF_RISE: f64 = 0.02;
+/// Share of the surge flow over which the slope at surge levels off.
+const SURGE_LEVELLING: f64 = 0.1;
+/// Lowest efficiency past the last measured point; below it the head falls
+/// with no less work, which a throttle behind the wheel would do as well.
+const LOWEST_EFFICIENCY: f64 = 0.15;
+
+/// A compressor that follows measured speed lines. Stateless.
+#[derive(Debug, Clone)]
+pub struct SpeedLineCompressor {
+    reference: ReferenceConditions,
+    grid: Grid,
+    /// Last measured flow of the fastest line \[kg/s\].
+    highest_flow: f64,
+    data: CompressorMapData,
+}
+
+/// The continuation past the last measured point at one speed.
+#[derive(Debug, Clone, Copy)]
+struct PastChoke {
+    flow: f64,
+    width: f64,
+    head: f64,
+    /// Slope of head over the share of `width`.
+    slope: f64,
+    loss: f64,
+}
+
+impl PastChoke {
+    /// Head and its slope over the share `z` of the way to the limit:
+    /// `h = h_e + s z − κ z²/(1−z)`.
+    #[inline]
+    fn head(&self, z: f64) -> (f64, f64) {
+        let left = (1.0 - z).max(1e-12);
+        (
+            self.head + self.slope * z - self.loss * z * z / left,
+            self.slope - self.loss * z * (2.0 - z) / (left * left),
+        )
+    }
+
+    /// Share at which a head at or below that of the last point is reached.
+    #[inline]
+    fn share(&self, head: f64) -> f64 {
+        let fall = (self.head - head).max(0.0);
+        // (loss − slope') z² + (fall + slope') z − fall = 0 with slope' = −slope,
+        // solved for its positive root in the form without cancellation.
+        let a = self.loss + self.slope;
+        let b = fall - self.slope;
+        let root = (b * b + 4.0 * a * fall).max(0.0).sqrt();
+        let share = 2.0 * fall / (b + root);
+        if share.is_finite() {
+            share.clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// The artificial branch at one speed.
+#[derive(Debug, Clone, Copy)]
+struct LeftOfSurge {
+    head: f64,
+    /// Fall of head over the share of the surge flow, at surge; not negative.
+    fall: f64,
+}
+
+impl LeftOfSurge {
+    /// Head and its slope over the share `u` of the surge flow:
+    /// `h = h_s + f v/(1 + v/δ) + ε h_s v²`, `v = 1 − u`.
+    #[inline]
+    fn head(&self, u: f64) -> (f64, f64) {
+        let v = 1.0 - u;
+        let level = 1.0 / (1.0 + v / SURGE_LEVELLING);
+        let rise = SHUT_OFF_RISE * self.head.abs();
+        (
+            self.head + self.fall * v * level + rise * v * v,
+            -self.fall * level * level - 2.0 * rise * v,
+        )
+    }
+}
+
+impl SpeedLineCompressor {
+    /// Tabulates a checked map.
+    pub fn new(data: &CompressorMapData) -> Self {
+        let grid = Grid::new(data.lines());
+        Self {
+            reference: data.header().reference,
+            highest_flow: grid.slice(1.0).choke_flow,
+            grid,
+            data: data.clone(),
+        }
+    }
+
+    /// The measured data.
+    pub fn data(&self) -> &CompressorMapData {
+        &self.data
+    }
+
+    /// Conditions to which flow and speed are corrected.
+    pub fn reference(&self) -> ReferenceConditions {
+        self.reference
+    }
+
+    /// Lowest corrected speed with data \[rad/s\].
+    pub fn lowest_speed_rad_s(&self) -> f64 {
+        self.grid.lowest * self.grid.highest_rad_s
+    }
+
+    /// The map as a picture needs it.
+    pub fn drawing(&self) -> MapDrawing {
+        drawing::draw(&self.data, &self.grid)
+    }
+
+    /// Flow at which the compressor chokes at one speed \[kg/s\]: the last
+    /// measured one, or what the inlet throat passes where that is more. The
+    /// larger of the two is rounded over 2 % of the highest flow.
+    #[inline]
+    fn choke_flow(&self, slice: &Slice<'_>) -> f64 {
+        let growth = 1.0 + CHOKE_GROWTH * slice.n * slice.n;
+        let throat = STANDSTILL_CHOKE * self.highest_flow * growth * growth * growth;
+        let rounding = 0.02 * self.highest_flow;
+        larger(throat, slice.choke_flow, rounding)
+    }
+
+    #[inline]
+    fn past_choke(&self, slice: &Slice<'_>) -> PastChoke {
+        let limit = self.choke_flow(slice) * PAST_CHOKE;
+        let width = limit - slice.choke_flow;
+        let slope_beta = slice.head(1.0).1;
+        let span = slice.choke_flow - slice.surge_flow;
+        PastChoke {
+            flow: slice.choke_flow,
+            width,
+            head: slice.choke_head,
+            slope: if span > 0.0 {
+                slope_beta * width / span
+            } else {
+                0.0
+            },
+            loss: CONTINUATION_LOSS * width / limit,
+        }
+    }
+
+    #[inline]
+    fn left_of_surge(slice: &Slice<'_>) -> LeftOfSurge {
+        let span = slice.choke_flow - slice.surge_flow;
+        LeftOfSurge {
+            head: slice.surge_head,
+            fall: if span > 0.0 {
+                -slice.head(0.0).1 * slice.surge_flow / span
+            } else {
+                0.0
+            },
+        }
+    }
+
+    /// Flow, head and efficiency (all of the map) that the duct settles at.
+    #[inline]
+    fn settle(&self, slice: &Slice<'_>, duct: &Duct) -> Settled {
+        let span = slice.choke_flow - slice.surge_flow;
+        let guess = slice.guess(
+            duct.asked_ratio(slice.surge_flow + 0.6 * span),
+            ratio_of_head(slice.surge_head).0,
+            ratio_of_head(slice.choke_head).0,
+        );
+        let root = falling(guess, |beta| {
+            let (head, slope) = slice.head(beta);
+            let (value, slope_flow) =
+                duct.residual_along(slice.surge_flow + beta * span, head, slope, span);
+            (value, slope_flow)
+        });
+        match root {
+            Root::At(beta) => Settled {
+                corrected_flow: slice.surge_flow + beta * span,
+                head: slice.head(beta).0,
+                efficiency: slice.efficiency(beta),
+                branch: Branch::Stable,
+            },
+            Root::Below => Self::settle_in_surge(slice, duct),
+            Root::Above => self.settle_past_choke(slice, duct),
+        }
+    }
+
+    #[cold]
+    fn settle_in_surge(slice: &Slice<'_>, duct: &Duct) -> Settled {
+        let branch = Self::left_of_surge(slice);
+        let root = falling(0.9, |u| {
+            let (head, slope) = branch.head(u);
+            duct.residual_along(u * slice.surge_flow, head, slope, slice.surge_flow)
+        });
+        let u = match root {
+            Root::At(u) => u,
+            // Even the shut-off head is too low: no flow until the volume has
+            // emptied (reverse flow needs the duct's inertia).
+            Root::Below => 0.0,
+            Root::Above => 1.0,
+        };
+        Settled {
+            corrected_flow: u * slice.surge_flow,
+            head: branch.head(u).0,
+            efficiency: slice.efficiency(0.0),
+            branch: Branch::Surge,
+        }
+    }
+
+    fn settle_past_choke(&self, slice: &Slice<'_>, duct: &Duct) -> Settled {
+        let branch = self.past_choke(slice);
+        let asked = duct.asked_ratio(slice.choke_flow);
+        let root = falling(branch.share(head_of_ratio(asked.max(0.0))), |z| {
+            let (head, slope) = branch.head(z);
+            duct.residual_along(branch.flow + z * branch.width, head, slope, branch.width)
+        });
+        let z = match root {
+            Root::At(z) => z,
+            Root::Below => 0.0,
+            Root::Above => 1.0,
+        };
+        let head = branch.head(z).0;
+        // The wheel goes on doing the work of its last point while more and
+        // more of it is lost, so efficiency falls with the head.
+        let last = slice.efficiency(1.0);
+        let efficiency = if branch.head > 0.0 && z > 0.0 {
+            let share = head / branch.head;
+            let floor = LOWEST_EFFICIENCY.min(last);
+            last * share.max(floor / last)
+        } else {
+            last
+        };
+        Settled {
+            corrected_flow: branch.flow + z * branch.width,
+            head,
+            efficiency,
+            branch: Branch::PastChoke,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Branch {
+    Surge,
+    Stable,
+    PastChoke,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Settled {
+    corrected_flow: f64,
+    head: f64,
+    efficiency: f64,
+    branch: Branch,
+}
+
+impl CompressorForm for SpeedLineCompressor {
+    fn operate(&self, demand: &CompressorDemand) -> CompressorPoint {
+        let root_temperature_ratio =
+            (self.reference.temperature_k / demand.inlet_temperature_k).sqrt();
+        let corrected_speed = demand.shaft_speed_rad_s.max(0.0) * root_temperature_ratio;
+        let n = corrected_speed / self.grid.highest_rad_s;
+        let slice = self.grid.slice(n);
+        let duct = Duct::new(demand, &self.reference, root_temperature_ratio);
+        let settled = self.settle(&slice, &duct);
+        let corrected_flow = settled.corrected_flow;
+        let point = duct.at(corrected_flow);
+        let pressure_ratio = ratio_of_head(settled.head).0;
+        let choke_flow = self.choke_flow(&slice);
+        CompressorPoint {
+            flow_kg_s: point.flow_kg_s,
+            inlet_pressure_pa: point.inlet_pa,
+            outlet_pressure_pa: point.inlet_pa * pressure_ratio,
+            pressure_ratio,
+            efficiency: settled.efficiency,
+            corrected_flow_kg_s: corrected_flow,
+            corrected_speed_rad_s: corrected_speed,
+            surge_margin: surge_margin(corrected_flow, slice.surge_flow),
+            choke_margin: (choke_flow - corrected_flow) / choke_flow,
+            surging: settled.branch == Branch::Surge,
+            extrapolated: settled.branch == Branch::PastChoke
+                || !(self.grid.lowest..=1.0).contains(&n),
+        }
+    }
+
+    fn highest_speed_rad_s(&self) -> f64 {
+        self.grid.highest_rad_s
+    }
+}
+
+/// Distance from surge over the larger of flow and surge flow; 0 without both.
+fn surge_margin(flow: f64, surge_flow: f64) -> f64 {
+    let larger = flow.max(surge_flow);
+    if larger > 0.0 {
+        (flow - surge_flow) / larger
+    } else {
+        0.0
+    }
+}
+
+/// The larger of two values, the corner rounded over about `rounding`.
+#[inline]
+fn larger(a: f64, b: f64, rounding: f64) -> f64 {
+    let difference = a - b;
+    0.5 * (a + b + (difference * difference + rounding * rounding).sqrt())
+}

@@ -56,6 +56,11 @@ pub fn knows(path: &str) -> bool {
     field(path).is_some()
 }
 
+/// Whether the field at a path has a default.
+pub fn has_default(path: &str) -> bool {
+    field(path).is_some_and(|schema| schema.get("default").is_some())
+}
+
 /// The keys that may stand below a path.
 pub fn keys_below(path: &str) -> Vec<&'static str> {
     let Some(schema) = field(path).map(followed) else { return Vec::new() };

@@ -1,0 +1,66 @@
+//! The air outside: what the intake draws and the exhaust blows against.
+use super::atmosphere::{self, AtmosphereError};
+
+/// State of the air around the engine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ambient {
+    /// Absolute pressure, Pa.
+    pub pressure_pa: f64,
+    /// Temperature, K.
+    pub temperature_k: f64,
+    /// Mass of water vapour per mass of dry air, kg/kg.
+    pub humidity_kg_kg: f64,
+    /// Geopotential height the pressure was taken from, m; none when the pressure
+    /// was given.
+    pub altitude_m: Option<f64>,
+}
+
+impl Ambient {
+    /// Standard pressure at a geopotential height, with a temperature that differs
+    /// from the standard by `temperature_offset_k` (a hot day: positive).
+    ///
+    /// The height is thus a pressure altitude: the offset does not change the
+    /// pressure. `relative_humidity` is a fraction 0 … 1.
+    ///
+    /// # Errors
+    /// Height outside −2000 … 11000 m, a temperature outside 233.15 … 373.15 K, a
+    /// humidity outside 0 … 1, or vapour that would boil.
+    pub fn at_altitude(
+        altitude_m: f64,
+        temperature_offset_k: f64,
+        relative_humidity: f64,
+    ) -> Result<Self, AtmosphereError> {
+        let standard = Self::given(
+            atmosphere::pressure_pa(altitude_m)?,
+            atmosphere::temperature_k(altitude_m)? + temperature_offset_k,
+            relative_humidity,
+        )?;
+        Ok(Ambient {
+            altitude_m: Some(altitude_m),
+            ..standard
+        })
+    }
+
+    /// Pressure and temperature as measured. `relative_humidity` is a fraction
+    /// 0 … 1.
+    ///
+    /// # Errors
+    /// A pressure that is not positive, a temperature outside 233.15 … 373.15 K, a
+    /// humidity outside 0 … 1, or vapour that would boil.
+    pub fn given(
+        pressure_pa: f64,
+        temperature_k: f64,
+        relative_humidity: f64,
+    ) -> Result<Self, AtmosphereError> {
+        Ok(Ambient {
+            pressure_pa,
+            temperature_k,
+            humidity_kg_kg: atmosphere::checked_humidity_ratio(
+                relative_humidity,
+                temperature_k,
+                pressure_pa,
+            )?,
+            altitude_m: None,
+        })
+    }
+}

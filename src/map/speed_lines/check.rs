@@ -101,7 +101,7 @@ fn points(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
         }
     }
     if problems.is_empty() {
-        problems.extend(shape(&line.points, place));
+        problems.extend(shape(line, place));
     }
     problems
 }
@@ -146,8 +146,9 @@ fn figures(point: &MapPoint, line: usize) -> Vec<MapProblem> {
 }
 
 /// Checks that the ratio falls with flow right of the line's peak.
-fn shape(points: &[MapPoint], place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
-    let peak = peak_index(points);
+fn shape(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
+    let points = &line.points;
+    let peak = line.stable_from();
     let ratio = |p: usize| points[p].pressure_ratio;
     if peak + 1 == points.len() {
         return vec![problem(
@@ -175,17 +176,6 @@ fn shape(points: &[MapPoint], place: impl Fn(usize) -> usize) -> Vec<MapProblem>
             )
         })
         .collect()
-}
-
-/// Index of the last highest pressure ratio: where the stable branch begins.
-pub(super) fn peak_index(points: &[MapPoint]) -> usize {
-    let mut peak = 0;
-    for (p, point) in points.iter().enumerate() {
-        if point.pressure_ratio >= points[peak].pressure_ratio {
-            peak = p;
-        }
-    }
-    peak
 }
 
 /// Checks two neighbouring lines against each other.

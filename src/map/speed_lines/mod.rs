@@ -77,6 +77,21 @@ pub struct SpeedLine {
     pub points: Vec<MapPoint>,
 }
 
+impl SpeedLine {
+    /// Index of the point where the stable branch begins: the last of the
+    /// highest pressure ratios. Left of it the ratio rises with flow, where a
+    /// duct without inertia has no unique flow.
+    pub fn stable_from(&self) -> usize {
+        let mut peak = 0;
+        for (p, point) in self.points.iter().enumerate() {
+            if point.pressure_ratio >= self.points[peak].pressure_ratio {
+                peak = p;
+            }
+        }
+        peak
+    }
+}
+
 /// A checked compressor map: at least three lines of at least three points,
 /// slowest first, each falling in pressure ratio right of its peak.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,1 +1,406 @@
+//! Reads a map from its text form and names everything that is wrong with it.
 
+use super::check::{self, problem};
+use super::{CompressorMapData, DataOrigin, MapHeader, MapPoint, MapProblem, SpeedLine};
+use crate::map::ReferenceConditions;
+use crate::quantity::{AbsolutePressure, MassFlow, QuantityError, RotationalSpeed, Temperature};
+
+/// Keys that the header must carry.
+const KEYS: [&str; 5] = [
+    "about",
+    "data",
+    "reference_pressure",
+    "reference_temperature",
+    "source",
+];
+
+/// Columns in the order of [`MapPoint`], with the units that each may carry.
+const COLUMNS: [(&str, &[&str]); 4] = [
+    ("corrected_speed", &["rpm", "krpm"]),
+    ("corrected_flow", &["kg/s", "g/s", "kg/h", "lb/min"]),
+    ("pressure_ratio", &["-"]),
+    ("efficiency", &["-", "%"]),
+];
+
+/// Where a column stands in the file and what its unit is worth in SI.
+#[derive(Debug, Clone, Copy)]
+struct Column {
+    index: usize,
+    factor: f64,
+}
+
+/// One row of figures, in SI, with its line in the text.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    line: usize,
+    figures: [f64; 4],
+}
+
+impl CompressorMapData {
+    /// Reads a map; all problems of the text are returned at once.
+    pub fn parse(text: &str) -> Result<Self, Vec<MapProblem>> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        if let Some(refused) = not_a_text(text) {
+            return Err(vec![refused]);
+        }
+        let mut problems = Vec::new();
+        let header = read_header(text, &mut problems);
+        let lines = read_table(text, &mut problems);
+        problems.sort_by_key(|p| (p.line, p.column));
+        match (header, lines) {
+            (Some(header), Some(lines)) if problems.is_empty() => Ok(Self { header, lines }),
+            _ => Err(problems),
+        }
+    }
+}
+
+/// Refuses what is empty or no text at all, before its parts are looked at.
+fn not_a_text(text: &str) -> Option<MapProblem> {
+    let binary = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    let (line, read) = if text.trim().is_empty() {
+        (1, "nothing".to_owned())
+    } else {
+        let (number, character) = text
+            .lines()
+            .enumerate()
+            .find_map(|(l, content)| content.chars().find(|&c| binary(c)).map(|c| (l + 1, c)))?;
+        (number, format!("the control character {character:?}"))
+    };
+    Some(problem(
+        line,
+        None,
+        "file",
+        read,
+        "a CSV text with a `# key: value` header and a table of speed lines".to_owned(),
+        "export the map as plain CSV text; a spreadsheet's own file is not one",
+    ))
+}
+
+fn read_header(text: &str, problems: &mut Vec<MapProblem>) -> Option<MapHeader> {
+    let mut values: [Option<(usize, &str)>; 5] = [None; 5];
+    for (number, content) in text.lines().enumerate() {
+        let Some(comment) = content.strip_prefix('#') else {
+            continue;
+        };
+        // A second # makes a free remark; so does a line without a key.
+        let Some((key, value)) = comment
+            .split_once(':')
+            .filter(|_| !comment.starts_with('#'))
+        else {
+            continue;
+        };
+        let (line, key, value) = (number + 1, key.trim(), value.trim());
+        match KEYS.iter().position(|known| *known == key) {
+            None => problems.push(problem(
+                line,
+                None,
+                key,
+                format!("the key {key:?}"),
+                KEYS.join(", "),
+                &unknown_key_hint(key),
+            )),
+            Some(k) if values[k].is_some() => problems.push(problem(
+                line,
+                None,
+                key,
+                "the key a second time".to_owned(),
+                "each key once".to_owned(),
+                "remove one of the two lines",
+            )),
+            Some(k) => values[k] = Some((line, value)),
+        }
+    }
+    for (key, value) in KEYS.iter().zip(&mut values) {
+        if value.is_none_or(|(_, text)| text.is_empty()) {
+            problems.push(problem(
+                value.map_or(1, |(line, _)| line),
+                None,
+                key,
+                "nothing".to_owned(),
+                format!("a header line `# {key}: …`"),
+                missing_key_hint(key),
+            ));
+            *value = None;
+        }
+    }
+    let [about, data, pressure, temperature, source] = values;
+    let data = data.and_then(|entry| read_origin(entry, problems));
+    let pressure = pressure
+        .and_then(|entry| read_reference::<AbsolutePressure>(entry, KEYS[2], |p| p.pa(), problems));
+    let temperature = temperature
+        .and_then(|entry| read_reference::<Temperature>(entry, KEYS[3], |t| t.k(), problems));
+    Some(MapHeader {
+        about: about?.1.to_owned(),
+        data: data?,
+        reference: ReferenceConditions {
+            pressure_pa: pressure?,
+            temperature_k: temperature?,
+        },
+        source: source?.1.to_owned(),
+    })
+}
+
+fn unknown_key_hint(key: &str) -> String {
+    let nearest = KEYS
+        .iter()
+        .map(|known| (strsim::osa_distance(known, key), known))
+        .min();
+    match nearest {
+        Some((distance, known)) if distance <= 3 => format!("did you mean `{known}`?"),
+        _ => "begin a free remark with ## instead of #".to_owned(),
+    }
+}
+
+fn missing_key_hint(key: &str) -> &'static str {
+    match key {
+        "data" => "say whether the figures are invented, measured or published",
+        "reference_pressure" => "for example `# reference_pressure: 100 kPa abs`",
+        "reference_temperature" => "for example `# reference_temperature: 298.15 K`",
+        "source" => "say where the figures come from",
+        _ => "say what the map is",
+    }
+}
+
+fn read_origin((line, text): (usize, &str), problems: &mut Vec<MapProblem>) -> Option<DataOrigin> {
+    let all = [
+        DataOrigin::Invented,
+        DataOrigin::Measured,
+        DataOrigin::Published,
+    ];
+    let origin = all.into_iter().find(|origin| origin.word() == text);
+    if origin.is_none() {
+        problems.push(problem(
+            line,
+            None,
+            "data",
+            format!("{text:?}"),
+            "invented, measured or published".to_owned(),
+            missing_key_hint("data"),
+        ));
+    }
+    origin
+}
+
+/// Reads a reference pressure or temperature, which must be above zero.
+fn read_reference<Q: std::str::FromStr<Err = QuantityError>>(
+    (line, text): (usize, &str),
+    field: &str,
+    si: impl Fn(Q) -> f64,
+    problems: &mut Vec<MapProblem>,
+) -> Option<f64> {
+    let (allowed, hint) = match text.parse::<Q>() {
+        Ok(quantity) => {
+            let value = si(quantity);
+            if value > 0.0 {
+                return Some(value);
+            }
+            (
+                "a value above zero".to_owned(),
+                missing_key_hint(field).to_owned(),
+            )
+        }
+        Err(error) => (error.allowed(), error.hint().to_owned()),
+    };
+    let read = format!("{text:?}");
+    problems.push(problem(line, None, field, read, allowed, &hint));
+    None
+}
+
+/// Reads the table; `None` where nothing can be said of its lines.
+fn read_table(text: &str, problems: &mut Vec<MapProblem>) -> Option<Vec<SpeedLine>> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let mut records = reader.records().map_while(Result::ok);
+    let Some(names) = records.next() else {
+        problems.push(problem(
+            text.lines().count(),
+            None,
+            "table",
+            "no header row".to_owned(),
+            header_row(),
+            "after the `# key: value` lines comes the row of column names",
+        ));
+        return None;
+    };
+    let names_line = line_of(&names);
+    let columns = read_columns(&names, problems)?;
+    let width = names.len();
+    let mut rows = Vec::new();
+    for record in records {
+        rows.push(read_row(&record, width, &columns, problems));
+    }
+    let (lines, places) = group(&rows);
+    // A figure that could not be read is not a number here: what the checks
+    // say of its row has been said already.
+    let unread: Vec<usize> = problems.iter().map(|p| p.line).collect();
+    let place = |l: usize, p: usize| {
+        let rows: Option<&Vec<usize>> = places.get(l);
+        rows.and_then(|rows| rows.get(p))
+            .copied()
+            .unwrap_or(names_line)
+    };
+    let mut found = check::lines(&lines, place);
+    found.retain(|p| !unread.contains(&p.line) || p.line == names_line);
+    for p in &mut found {
+        p.column = p.column.map(|k| columns[k - 1].index + 1);
+    }
+    problems.extend(found);
+    Some(lines)
+}
+
+/// The header row as it may be written.
+fn header_row() -> String {
+    let columns: Vec<String> = COLUMNS
+        .iter()
+        .map(|(name, units)| format!("{name} [{}]", units.join("|")))
+        .collect();
+    columns.join(", ")
+}
+
+fn line_of(record: &csv::StringRecord) -> usize {
+    record.position().map_or(0, |p| p.line() as usize)
+}
+
+fn read_columns(names: &csv::StringRecord, problems: &mut Vec<MapProblem>) -> Option<[Column; 4]> {
+    let line = line_of(names);
+    let mut columns: [Option<Column>; 4] = [None; 4];
+    let before = problems.len();
+    for (index, text) in names.iter().enumerate() {
+        let mut refuse = |field: &str, allowed: String, hint: &str| {
+            let read = format!("{text:?}");
+            problems.push(problem(line, Some(index + 1), field, read, allowed, hint));
+        };
+        let (name, unit) = match text.split_once('[') {
+            Some((name, unit)) => (name.trim(), unit.trim_end().trim_end_matches(']').trim()),
+            None => (text, ""),
+        };
+        let Some(k) = COLUMNS.iter().position(|(known, _)| *known == name) else {
+            let nearest = COLUMNS
+                .iter()
+                .map(|(known, _)| (strsim::osa_distance(known, name), *known))
+                .min();
+            let hint = match nearest {
+                Some((distance, known)) if distance <= 4 => format!("did you mean `{known}`?"),
+                _ => "columns are separated by commas; remove columns of other content".to_owned(),
+            };
+            refuse("column", header_row(), &hint);
+            continue;
+        };
+        let (known, units) = COLUMNS[k];
+        if !units.contains(&unit) {
+            let hint = format!("write for example `{known} [{}]`", units[0]);
+            refuse(known, units.join(", "), &hint);
+        } else if columns[k].is_some() {
+            refuse(
+                known,
+                "each column once".to_owned(),
+                "remove one of the two",
+            );
+        }
+        columns[k] = Some(Column {
+            index,
+            factor: factor(k, unit),
+        });
+    }
+    for (k, (name, units)) in COLUMNS.iter().enumerate() {
+        if columns[k].is_none() {
+            problems.push(problem(
+                line,
+                None,
+                name,
+                "no such column".to_owned(),
+                format!("{name} [{}]", units.join("|")),
+                "the table needs speed, flow, pressure ratio and efficiency",
+            ));
+        }
+    }
+    if problems.len() > before {
+        return None;
+    }
+    let [Some(a), Some(b), Some(c), Some(d)] = columns else {
+        return None;
+    };
+    Some([a, b, c, d])
+}
+
+/// Worth of one unit in SI, by the column's kind.
+fn factor(column: usize, unit: &str) -> f64 {
+    let one = format!("1 {unit}");
+    match (column, unit) {
+        (0, _) => one.parse::<RotationalSpeed>().map(RotationalSpeed::rad_s),
+        (1, _) => one.parse::<MassFlow>().map(MassFlow::kg_s),
+        (_, "%") => Ok(0.01),
+        _ => Ok(1.0),
+    }
+    // Only reached with a unit that has been refused already.
+    .unwrap_or(f64::NAN)
+}
+
+fn read_row(
+    record: &csv::StringRecord,
+    width: usize,
+    columns: &[Column; 4],
+    problems: &mut Vec<MapProblem>,
+) -> Row {
+    let line = line_of(record);
+    if record.len() != width {
+        problems.push(problem(
+            line,
+            None,
+            "table",
+            format!("{} cells", record.len()),
+            format!("{width} cells as in the row of column names"),
+            "cells are separated by commas and decimals by points",
+        ));
+    }
+    let mut figures = [f64::NAN; 4];
+    for (k, column) in columns.iter().enumerate() {
+        let Some(text) = record.get(column.index) else {
+            continue;
+        };
+        match text.parse::<f64>() {
+            Ok(value) if value.is_finite() => figures[k] = value * column.factor,
+            _ => problems.push(problem(
+                line,
+                Some(column.index + 1),
+                COLUMNS[k].0,
+                format!("{text:?}"),
+                "a finite number".to_owned(),
+                "write plain numbers with a decimal point, units stand in the column name",
+            )),
+        }
+    }
+    Row { line, figures }
+}
+
+/// Rows of equal speed that follow each other make a line.
+fn group(rows: &[Row]) -> (Vec<SpeedLine>, Vec<Vec<usize>>) {
+    let mut lines: Vec<SpeedLine> = Vec::new();
+    let mut places: Vec<Vec<usize>> = Vec::new();
+    for row in rows {
+        let [speed, flow, ratio, efficiency] = row.figures;
+        let same = lines
+            .last()
+            .is_some_and(|line| speed.is_nan() || line.corrected_speed_rad_s == speed);
+        if !same {
+            lines.push(SpeedLine {
+                corrected_speed_rad_s: speed,
+                points: Vec::new(),
+            });
+            places.push(Vec::new());
+        }
+        if let (Some(line), Some(place)) = (lines.last_mut(), places.last_mut()) {
+            line.points.push(MapPoint {
+                corrected_flow_kg_s: flow,
+                pressure_ratio: ratio,
+                efficiency,
+            });
+            place.push(row.line);
+        }
+    }
+    (lines, places)
+}

@@ -1,6 +1,6 @@
 //! The picture of a tabulated map.
 
-use super::grid::{Grid, ratio_of_head, stable_from};
+use super::grid::{Grid, ratio_of_head};
 use crate::map::{CompressorMapData, EfficiencyGrid, LineDrawing, MapDrawing};
 use std::f64::consts::PI;
 
@@ -28,7 +28,7 @@ pub(super) fn draw(data: &CompressorMapData, grid: &Grid) -> MapDrawing {
         .lines()
         .iter()
         .map(|line| {
-            let p = line.points[stable_from(&line.points)];
+            let p = line.points[line.stable_from()];
             [p.corrected_flow_kg_s, p.pressure_ratio]
         })
         .collect();

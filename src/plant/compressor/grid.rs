@@ -9,8 +9,8 @@
 //! continuous first derivatives; at the lowest and highest speed the slopes
 //! across speed are level, so that similarity continues them smoothly.
 
+use crate::map::SpeedLine;
 use crate::map::pchip::{self, EndSlope};
-use crate::map::{MapPoint, SpeedLine};
 
 /// Cells along a line.
 const CELLS: usize = 32;
@@ -244,21 +244,10 @@ fn cubic(c: &[f64; 4], t: f64) -> f64 {
     c[0] + t * (c[1] + t * (c[2] + t * c[3]))
 }
 
-/// Index of the last highest pressure ratio: where the stable branch begins.
-pub(super) fn stable_from(points: &[MapPoint]) -> usize {
-    let mut peak = 0;
-    for (p, point) in points.iter().enumerate() {
-        if point.pressure_ratio >= points[peak].pressure_ratio {
-            peak = p;
-        }
-    }
-    peak
-}
-
 /// A measured line over beta.
 fn row(line: &SpeedLine, highest_rad_s: f64) -> Row {
     let n = line.corrected_speed_rad_s / highest_rad_s;
-    let points = &line.points[stable_from(&line.points)..];
+    let points = &line.points[line.stable_from()..];
     let surge_flow = points[0].corrected_flow_kg_s / n;
     let choke_flow = points[points.len() - 1].corrected_flow_kg_s / n;
     let beta: Vec<f64> = points

@@ -4,8 +4,11 @@ mod duct;
 mod grid;
 mod root;
 pub mod speed_lines;
+pub mod wheel;
+pub mod work;
 
 pub use speed_lines::SpeedLineCompressor;
+pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};
 
 /// What surrounds a compressor when its flow is sought.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -118,7 +118,7 @@ pub fn name(text: &'static str) -> Cow<'static, str> {
 }
 
 /// The schema of a choice.
-pub fn choice(docs: &[&str], words: &[(&str, &[&str])], maps: Vec<Value>) -> Schema {
+pub fn choice_schema(docs: &[&str], words: &[(&str, &[&str])], maps: Vec<Value>) -> Schema {
     let mut alternatives: Vec<Value> = words
         .iter()
         .map(|(word, docs)| serde_json::json!({ "const": word, "description": prose(docs) }))
@@ -264,7 +264,7 @@ macro_rules! choice {
 
             #[allow(unused_variables)]
             fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
-                $crate::scenario::section::choice(
+                $crate::scenario::section::choice_schema(
                     &[$($doc),+],
                     &[$( ($word, &[$($word_doc),+]) ),*],
                     vec![$( $crate::scenario::section::one_key(

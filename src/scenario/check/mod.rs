@@ -103,3 +103,8 @@ impl<'a> Checker<'a> {
         }
     }
 }
+
+/// Pressure of the standard atmosphere, where it is defined.
+fn standard_pressure(altitude: Length) -> Option<AbsolutePressure> {
+    crate::gas::atmosphere::pressure_pa(altitude.m()).ok().map(AbsolutePressure::from_pa)
+}

@@ -1,0 +1,93 @@
+//! The whole file, and what it says about itself.
+
+use super::*;
+use crate::scenario::read::Raw;
+use crate::scenario::section::{choice, section};
+
+section! {
+    /// A scenario: an engine with its turbocharger, sensors and controller, where
+    /// it stands, what is asked of it and what must hold.
+    pub struct ScenarioFile {
+        /// Another scenario file to lay this one over, key by key. The path is
+        /// relative to this file and stays inside the folder of the scenario.
+        extends: Option<String>, eg "base.yaml";
+        /// What this file is and where its data come from.
+        about: About;
+        /// The air around the engine.
+        ambient: Ambient;
+        /// The engine.
+        engine: Engine;
+        /// Fuel, its full-load quantity and injection timing.
+        fuel: Fuel;
+        /// From the air filter to the intake manifold.
+        intake: Intake;
+        /// From the exhaust manifold to the tailpipe.
+        exhaust: Exhaust;
+        /// The compressor.
+        compressor: Compressor;
+        /// The turbine with its vanes.
+        turbine: Turbine;
+        /// The shaft between the wheels.
+        shaft: Shaft;
+        /// The actuator that moves the vanes.
+        vanes: Vanes;
+        /// What the controller can see.
+        sensors: Sensors;
+        /// The boost controller. Needed unless `open_loop` holds the vanes.
+        controller: Option<Controller>;
+        /// Holds the vanes without feedback. It wins over the controller's
+        /// vane command; the fuel limits of a controller still act.
+        open_loop: Option<OpenLoop>;
+        /// What is asked of the engine, one part after the other.
+        procedure: Vec<ProcedurePart>;
+        /// Faults with their onset. Comes with a later version.
+        faults: Option<Later>;
+        /// What must not be exceeded. At least one.
+        limits: Limits;
+        /// Where and how the safe ceiling of the boost command is sought.
+        ceiling: CeilingSearch = "{}";
+        /// Relative spread of weak parameters: the dotted path of a number in this
+        /// file and its spread, such as `shaft.inertia: 5 %`.
+        uncertainty: Spreads = "{}";
+        /// Expected results. Kept for a later version.
+        expect: Option<Raw>;
+        /// Settings of the numerical solution.
+        solver: Solver = "{}";
+    }
+}
+
+section! {
+    /// What this file is.
+    pub struct About {
+        /// One line for headings.
+        title: String, eg "Rescue tender, larger turbo";
+        /// Where the data come from.
+        data: DataSource, eg "invented";
+        /// Anything a reader should know.
+        note: Option<String>, eg "Cooler from the supplier's sheet, the rest estimated.";
+    }
+}
+
+choice! {
+    /// Where the data of a file come from.
+    pub enum DataSource {
+        word /// Made up for illustration.
+        "invented" => Invented;
+        word /// Measured on the engine or its parts.
+        "measured" => Measured;
+        word /// Taken from publications.
+        "published" => Published;
+        word /// Estimated from experience or general rules.
+        "estimated" => Estimated;
+        word /// Some of each; the note says which.
+        "mixed" => Mixed;
+    }
+}
+
+section! {
+    /// Settings of the numerical solution.
+    pub struct Solver {
+        /// Relative tolerance of the time integration, from 1e-10 to 1e-3.
+        tolerance: f64 = "1e-5", eg "1e-6";
+    }
+}

@@ -1,0 +1,86 @@
+//! The way from a path to a checked scenario.
+
+use std::path::Path;
+
+use super::check::{self, Checker};
+use super::checked::Scenario;
+use super::diagnostic::Diagnostics;
+use super::document::Texts;
+use super::file::ScenarioFile;
+use super::layer::Layers;
+use super::read::{Read as _, Reader};
+use super::source::{Disk, FileSource};
+
+/// A scenario that passed every check.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// The files it was read from, as the user knows them: the top file, what it
+    /// extends, then its tables.
+    pub files: Vec<String>,
+}
+
+/// Loads a scenario from disk. `overrides` are `PATH`, `VALUE` pairs laid over
+/// it. Nothing outside `root` is read; without one that is the folder of the file.
+pub fn load(
+    path: &Path,
+    overrides: &[(String, String)],
+    root: Option<&Path>,
+) -> Result<Loaded, Diagnostics> {
+    load_from(&Disk, path, overrides, root)
+}
+
+/// Loads a scenario from any source of files, such as [`super::Embedded`].
+pub fn load_from(
+    source: &dyn FileSource,
+    path: &Path,
+    overrides: &[(String, String)],
+    root: Option<&Path>,
+) -> Result<Loaded, Diagnostics> {
+    let root = root.or(path.parent()).unwrap_or(Path::new(""));
+    let mut layers = Layers::new(source, root);
+    let mut document = layers.read_top(path)?;
+    for (path, value) in overrides {
+        layers.set(&mut document, path, value);
+    }
+    let file = ScenarioFile::read(&document, &mut Reader::new(&mut layers.texts));
+    let tables = check::tables(&document, &mut layers);
+    let mut checker = Checker::new(&document, &mut layers.texts);
+    check::all(&mut checker);
+    finish(file, tables, layers.texts)
+}
+
+fn finish(
+    file: Option<ScenarioFile>,
+    tables: check::Tables,
+    texts: Texts,
+) -> Result<Loaded, Diagnostics> {
+    let mut files: Vec<String> = texts
+        .texts
+        .iter()
+        .map(|text| text.name.clone())
+        .filter(|name| name != "--set")
+        .collect();
+    files.extend(tables.files.iter().cloned());
+    match file {
+        Some(file) if texts.is_clean() => match Scenario::new(file, tables) {
+            Some(scenario) => Ok(Loaded { scenario, files }),
+            None => Err(incomplete(&texts)),
+        },
+        _ => Err(texts.into_diagnostics()),
+    }
+}
+
+/// Said when a part is missing that no check has reported: a gap in the checks.
+fn incomplete(texts: &Texts) -> Diagnostics {
+    let name = texts.texts.first().map_or("?", |text| text.name.as_str());
+    super::guard::whole_file(
+        name,
+        "the scenario is not complete",
+        "a scenario with a part missing",
+        "a scenario in which every part that is referred to is given",
+        "compare with the file that `ringfence new` writes",
+    )
+    .into()
+}

@@ -100,10 +100,8 @@ impl Controller for BoostController {
 
     fn start(&mut self, readings: &Readings) -> Orders {
         self.feedback = Feedback::empty();
-        self.protections = Protections::new(
-            self.settings.protections,
-            self.settings.readable_ceiling_pa,
-        );
+        self.protections =
+            Protections::new(self.settings.protections, self.settings.readable_ceiling_pa);
         self.last_command_pa = None;
         let orders = self.feed_forward(readings);
         self.last_vane = orders.vane_command;
@@ -117,9 +115,10 @@ impl Controller for BoostController {
         let s = &self.settings;
         let vane_command = match (demands.fallback, command_pa) {
             (Some(fallback), _) => fallback.vanes,
-            (None, None) => s
-                .vane_stops
-                .held(r.engine_speed_rad_s, feed_forward.vane_command - demands.open_bias),
+            (None, None) => s.vane_stops.held(
+                r.engine_speed_rad_s,
+                feed_forward.vane_command - demands.open_bias,
+            ),
             (None, Some(command_pa)) => self.feedback.step(
                 &s.feedback,
                 &s.vane_stops,

@@ -32,15 +32,22 @@ impl SmokeLimit {
     /// Most fuel per injection \[kg\] at a reading: speed-density air estimate
     /// over λ·AFR.
     pub fn most_fuel_kg(&self, engine_speed_rad_s: f64, boost_pa: f64, intake_k: f64) -> f64 {
-        let air_kg = self.volumetric_efficiency.at(engine_speed_rad_s) * boost_pa * self.cylinder_m3
-            / (self.gas_constant_j_kg_k * intake_k);
+        let air_kg =
+            self.volumetric_efficiency.at(engine_speed_rad_s) * boost_pa * self.cylinder_m3
+                / (self.gas_constant_j_kg_k * intake_k);
         air_kg / (self.lambda * self.stoichiometric_air_fuel)
     }
 }
 
 impl FuelSchedule {
     /// Fuel per injection \[kg\] for what is asked, within table and smoke limit.
-    pub fn fuel_kg(&self, asked_kg: f64, engine_speed_rad_s: f64, boost_pa: f64, intake_k: f64) -> f64 {
+    pub fn fuel_kg(
+        &self,
+        asked_kg: f64,
+        engine_speed_rad_s: f64,
+        boost_pa: f64,
+        intake_k: f64,
+    ) -> f64 {
         let fuel_kg = asked_kg.min(self.full_load.at(engine_speed_rad_s));
         match &self.smoke {
             Some(smoke) => fuel_kg.min(smoke.most_fuel_kg(engine_speed_rad_s, boost_pa, intake_k)),

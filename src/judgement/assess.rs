@@ -102,12 +102,7 @@ fn why_stopped(outcome: &Outcome) -> WhyStopped {
                 format!(
                     "outside validity at {:.2} s: {} is {:.4} {}, the model ends at {:.4}; \
                      last good point {:.2} s",
-                    stop.time_s,
-                    stop.quantity,
-                    stop.value,
-                    stop.unit,
-                    stop.bound,
-                    stop.last_good_s
+                    stop.time_s, stop.quantity, stop.value, stop.unit, stop.bound, stop.last_good_s
                 ),
             )
         },

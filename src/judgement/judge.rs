@@ -1,8 +1,6 @@
 //! Watches the samples of a run against the limits.
 use super::limit::{Limit, LimitKind, drive_to_boost_gauge};
-use super::result::{
-    Instant, LimitResult, MapsResult, Peaks, ProtectionResult, SensorResult,
-};
+use super::result::{Instant, LimitResult, MapsResult, Peaks, ProtectionResult, SensorResult};
 use crate::simulation::{Observer, PROTECTIONS, Sample};
 use std::ops::ControlFlow;
 
@@ -248,11 +246,9 @@ impl LimitWatch {
             self.worst = Some(Worst {
                 value,
                 headroom,
-                headroom_pct: self.limit.headroom_pct(
-                    headroom,
-                    s.ambient_kpa_abs,
-                    s.ambient_k,
-                ),
+                headroom_pct: self
+                    .limit
+                    .headroom_pct(headroom, s.ambient_kpa_abs, s.ambient_k),
                 time_s: s.time_s,
                 engine_speed_rpm: s.engine_speed_rpm,
             });

@@ -120,7 +120,11 @@ impl Table2 {
             }
         };
         let a = along(i);
-        if u == 0.0 { a } else { a + u * (along(i + 1) - a) }
+        if u == 0.0 {
+            a
+        } else {
+            a + u * (along(i + 1) - a)
+        }
     }
 
     /// Every value mapped.

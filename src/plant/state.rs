@@ -182,9 +182,7 @@ impl PlantState {
     /// The first slot that is not a finite number, if any.
     pub fn first_not_finite(&self) -> Option<Slot> {
         let v = self.to_values();
-        (0..SLOTS)
-            .find(|&i| !v[i].is_finite())
-            .map(|i| LAYOUT[i])
+        (0..SLOTS).find(|&i| !v[i].is_finite()).map(|i| LAYOUT[i])
     }
 }
 

@@ -172,11 +172,7 @@ impl Procedure {
         }
         Self {
             timed,
-            name: parts
-                .iter()
-                .map(Part::name)
-                .collect::<Vec<_>>()
-                .join(" + "),
+            name: parts.iter().map(Part::name).collect::<Vec<_>>().join(" + "),
             duration_s: clock_s,
             only_hold: parts.iter().all(|p| matches!(p, Part::Hold { .. })),
         }

@@ -8,12 +8,12 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, Clamp, Combustion, CommandClamp, CoolerEffectiveness, DataSource,
-    DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust, FeedForward, Feedback, FrozenSensor,
-    Friction, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure, Limits, Line,
-    LinePoint, LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, Protections, Pull,
-    Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Solver, Tapping, Timing,
-    Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    About, AntiWindup, BoostPlace, Clamp, Combustion, CommandClamp, CoolerEffectiveness,
+    DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust, FeedForward, Feedback,
+    Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure,
+    Limits, Line, LinePoint, LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
+    Protections, Pull, Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Solver,
+    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
     VolumetricEfficiencyTable, WheelGeometry,
 };
 
@@ -302,7 +302,11 @@ impl Scenario {
                 None => None,
             },
             open_loop: file.open_loop.map(|open_loop| open_loop.vanes),
-            procedure: file.procedure.into_iter().map(part).collect::<Option<_>>()?,
+            procedure: file
+                .procedure
+                .into_iter()
+                .map(part)
+                .collect::<Option<_>>()?,
             limits: file.limits,
             ceiling,
             uncertainty: file.uncertainty.0,
@@ -316,12 +320,20 @@ fn ambient(written: file::Ambient) -> Option<Ambient> {
     let source = match (written.altitude, written.pressure, written.temperature) {
         (Some(altitude), _, _) => AmbientSource::Altitude {
             altitude,
-            temperature_offset: written.temperature_offset.unwrap_or(TemperatureRise::from_k(0.0)),
+            temperature_offset: written
+                .temperature_offset
+                .unwrap_or(TemperatureRise::from_k(0.0)),
         },
-        (None, Some(pressure), Some(temperature)) => AmbientSource::Given { pressure, temperature },
+        (None, Some(pressure), Some(temperature)) => AmbientSource::Given {
+            pressure,
+            temperature,
+        },
         _ => return None,
     };
-    Some(Ambient { source, relative_humidity: written.relative_humidity })
+    Some(Ambient {
+        source,
+        relative_humidity: written.relative_humidity,
+    })
 }
 
 fn intake(written: file::Intake) -> Option<Intake> {
@@ -338,7 +350,10 @@ fn intake(written: file::Intake) -> Option<Intake> {
         filter: written.filter,
         cooler: Cooler {
             effectiveness: cooler.effectiveness,
-            loss: PipeLoss { loss: cooler.loss, at_flow: cooler.at_flow },
+            loss: PipeLoss {
+                loss: cooler.loss,
+                at_flow: cooler.at_flow,
+            },
             coolant,
         },
     })
@@ -346,15 +361,19 @@ fn intake(written: file::Intake) -> Option<Intake> {
 
 fn compressor(written: file::Compressor, tables: Tables) -> Option<Compressor> {
     let (form, own_diameter) = match written.form {
-        file::CompressorForm::SpeedLines(_) => {
-            (CompressorForm::SpeedLines(Box::new(tables.speed_lines?)), None)
-        }
+        file::CompressorForm::SpeedLines(_) => (
+            CompressorForm::SpeedLines(Box::new(tables.speed_lines?)),
+            None,
+        ),
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))
         }
     };
-    Some(Compressor { form, wheel_diameter: own_diameter.or(written.wheel_diameter)? })
+    Some(Compressor {
+        form,
+        wheel_diameter: own_diameter.or(written.wheel_diameter)?,
+    })
 }
 
 fn sensors(written: file::Sensors) -> Option<Sensors> {
@@ -389,9 +408,10 @@ fn sensors(written: file::Sensors) -> Option<Sensors> {
 fn controller(written: file::Controller) -> Option<Controller> {
     let command = written.command;
     let barometric = match command.barometric_reference {
-        Some(reference) if command.barometric_correction != 0.0 => {
-            Some(Barometric { correction: command.barometric_correction, reference })
-        }
+        Some(reference) if command.barometric_correction != 0.0 => Some(Barometric {
+            correction: command.barometric_correction,
+            reference,
+        }),
         _ => None,
     };
     Some(Controller {
@@ -428,8 +448,13 @@ fn command_table(rows: Vec<Vec<Pressure>>) -> Option<CommandTable> {
     }
 }
 
-fn rows_of<T>(rows: Vec<Vec<Pressure>>, one: impl Fn(Pressure) -> Option<T>) -> Option<Vec<Vec<T>>> {
-    rows.into_iter().map(|row| row.into_iter().map(&one).collect()).collect()
+fn rows_of<T>(
+    rows: Vec<Vec<Pressure>>,
+    one: impl Fn(Pressure) -> Option<T>,
+) -> Option<Vec<Vec<T>>> {
+    rows.into_iter()
+        .map(|row| row.into_iter().map(&one).collect())
+        .collect()
 }
 
 fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
@@ -447,10 +472,15 @@ fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
 fn ceiling(written: file::CeilingSearch, full_load: &FullLoad) -> Option<CeilingSearch> {
     let transients = written.transients;
     Some(CeilingSearch {
-        engine_speeds: written.engine_speeds.unwrap_or_else(|| full_load.engine_speed.clone()),
+        engine_speeds: written
+            .engine_speeds
+            .unwrap_or_else(|| full_load.engine_speed.clone()),
         altitudes: written.altitudes.unwrap_or_default(),
         step: written.step,
-        pull_from: transients.pull.from.or(full_load.engine_speed.first().copied())?,
+        pull_from: transients
+            .pull
+            .from
+            .or(full_load.engine_speed.first().copied())?,
         pull_duration: transients.pull.duration,
         load_step_fuel_from: transients.load_step.fuel_from,
         load_step_at: transients.load_step.at,

@@ -59,7 +59,8 @@ pub fn text(file: &str, bytes: &[u8]) -> Result<String, Diagnostic> {
     if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
         return Err(binary(file, bytes, offset));
     }
-    let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(file, bytes, error.valid_up_to()))?;
+    let text =
+        std::str::from_utf8(bytes).map_err(|error| not_utf8(file, bytes, error.valid_up_to()))?;
     if text.trim().is_empty() {
         return Err(whole_file(
             file,
@@ -78,7 +79,10 @@ pub fn nesting(file: &str, text: &str) -> Result<(), Diagnostic> {
     let mut depth = 0_usize;
     for (index, line) in text.lines().enumerate() {
         // `- - - x` opens a list for each dash.
-        let dashes = line.split_whitespace().take_while(|word| matches!(*word, "-" | "?")).count();
+        let dashes = line
+            .split_whitespace()
+            .take_while(|word| matches!(*word, "-" | "?"))
+            .count();
         for (column, letter) in line.chars().enumerate() {
             match letter {
                 '[' | '{' => depth += 1,
@@ -118,8 +122,14 @@ fn is_binary(byte: u8) -> bool {
 fn line_and_column(bytes: &[u8], offset: usize) -> (usize, usize) {
     let before = &bytes[..offset];
     let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
-    let start = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |at| at + 1);
-    (line, String::from_utf8_lossy(&before[start..]).chars().count() + 1)
+    let start = before
+        .iter()
+        .rposition(|&byte| byte == b'\n')
+        .map_or(0, |at| at + 1);
+    (
+        line,
+        String::from_utf8_lossy(&before[start..]).chars().count() + 1,
+    )
 }
 
 fn binary(file: &str, bytes: &[u8], offset: usize) -> Diagnostic {

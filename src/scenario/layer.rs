@@ -28,8 +28,16 @@ struct Link {
 impl<'a> Layers<'a> {
     /// Starts at a folder tree.
     pub fn new(source: &'a dyn FileSource, root: &Path) -> Self {
-        let root = if root.as_os_str().is_empty() { Path::new(".") } else { root };
-        Self { source, root: source.resolve(root), texts: Texts::default() }
+        let root = if root.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            root
+        };
+        Self {
+            source,
+            root: source.resolve(root),
+            texts: Texts::default(),
+        }
     }
 
     /// Reads the top file and what it extends. A fault here ends the reading.
@@ -39,7 +47,10 @@ impl<'a> Layers<'a> {
             let [message, read, allowed, hint] = guard::failure_words(&failure);
             guard::whole_file(&name, &message, &read, &allowed, &hint)
         })?;
-        let link = Link { resolved: self.source.resolve(path), name };
+        let link = Link {
+            resolved: self.source.resolve(path),
+            name,
+        };
         self.read_layer(path, &bytes, &mut vec![link])
     }
 
@@ -53,7 +64,12 @@ impl<'a> Layers<'a> {
         let text = guard::text(&name, bytes)?;
         guard::nesting(&name, &text)?;
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-        let file = self.texts.add(SourceText { name, text, start: 0, folder });
+        let file = self.texts.add(SourceText {
+            name,
+            text,
+            start: 0,
+            folder,
+        });
         let mut node = super::syntax::parse(&self.texts.texts[file], file)?;
         super::syntax::tidy(&mut node, "", &mut self.texts);
         let Content::Map(entries) = &mut node.content else {
@@ -72,14 +88,19 @@ impl<'a> Layers<'a> {
         let resolved = self.source.resolve(&path);
         let name = tidy(&path).display().to_string();
         if let Some(start) = chain.iter().position(|link| link.resolved == resolved) {
-            let mut names: Vec<_> = chain[start..].iter().map(|link| link.name.as_str()).collect();
+            let mut names: Vec<_> = chain[start..]
+                .iter()
+                .map(|link| link.name.as_str())
+                .collect();
             names.push(&name);
             let fault = Fault::new(
                 format!("`extends` goes round in a circle: {}", names.join(" → ")),
                 "a file that does not lead back here",
                 "remove `extends` from one of the files in the circle",
             );
-            return Err(self.texts.diagnostic(extends, Part::Value, "extends", fault));
+            return Err(self
+                .texts
+                .diagnostic(extends, Part::Value, "extends", fault));
         }
         chain.push(Link { resolved, name });
         self.read_layer(&path, &bytes, chain)
@@ -127,16 +148,29 @@ impl<'a> Layers<'a> {
             name: "--set".to_owned(),
             text,
             start: path.len() + 1,
-            folder: self.texts.texts.first().map_or(PathBuf::new(), |text| text.folder.clone()),
+            folder: self
+                .texts
+                .texts
+                .first()
+                .map_or(PathBuf::new(), |text| text.folder.clone()),
         });
-        let origin = Origin { file, address: Vec::new() };
-        let mut node = tree::parse(value, file)
-            .unwrap_or(Node { content: Content::Text(value.to_owned()), origin: origin.clone() });
+        let origin = Origin {
+            file,
+            address: Vec::new(),
+        };
+        let mut node = tree::parse(value, file).unwrap_or(Node {
+            content: Content::Text(value.to_owned()),
+            origin: origin.clone(),
+        });
         super::syntax::tidy(&mut node, path, &mut self.texts);
         let keys: Vec<&str> = path.split('.').collect();
         if let Err((at, fault)) = place_at(root, &keys, 0, node, &origin) {
-            let here = Node { content: Content::Text(value.to_owned()), origin };
-            self.texts.report(&here, Part::Value, &keys[..=at].join("."), fault);
+            let here = Node {
+                content: Content::Text(value.to_owned()),
+                origin,
+            };
+            self.texts
+                .report(&here, Part::Value, &keys[..=at].join("."), fault);
         }
     }
 }
@@ -160,16 +194,29 @@ fn place_at(
     }
     match &mut node.content {
         Content::Map(entries) => {
-            let index = entries.iter().position(|entry| entry.key == key).unwrap_or_else(|| {
-                let empty = Node { content: Content::Map(Vec::new()), origin: origin.clone() };
-                entries.push(Entry { key: key.to_owned(), value: empty });
-                entries.len() - 1
-            });
+            let index = entries
+                .iter()
+                .position(|entry| entry.key == key)
+                .unwrap_or_else(|| {
+                    let empty = Node {
+                        content: Content::Map(Vec::new()),
+                        origin: origin.clone(),
+                    };
+                    entries.push(Entry {
+                        key: key.to_owned(),
+                        value: empty,
+                    });
+                    entries.len() - 1
+                });
             place_at(&mut entries[index].value, keys, at + 1, value, origin)
         }
         Content::List(items) => {
             let count = items.len();
-            match key.parse::<usize>().ok().and_then(|index| items.get_mut(index)) {
+            match key
+                .parse::<usize>()
+                .ok()
+                .and_then(|index| items.get_mut(index))
+            {
                 Some(item) => place_at(item, keys, at + 1, value, origin),
                 None => Err((
                     at,
@@ -196,15 +243,29 @@ fn place_at(
 
 /// Lays one node over another: sections by key, everything else whole.
 fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
-    let Node { content: over_content, origin } = over;
+    let Node {
+        content: over_content,
+        origin,
+    } = over;
     match (base.content, over_content) {
         (Content::Map(mut below), Content::Map(above)) => {
             let one_key = schema::is_one_key(path);
-            if one_key && !above.iter().all(|entry| below.iter().any(|old| old.key == entry.key)) {
-                return Node { content: Content::Map(above), origin };
+            if one_key
+                && !above
+                    .iter()
+                    .all(|entry| below.iter().any(|old| old.key == entry.key))
+            {
+                return Node {
+                    content: Content::Map(above),
+                    origin,
+                };
             }
             for Entry { key, value } in above {
-                let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+                let path = if path.is_empty() {
+                    key.clone()
+                } else {
+                    format!("{path}.{key}")
+                };
                 let known = below.iter().position(|entry| entry.key == key);
                 match (known, &value.content) {
                     // `key: null` takes a key of the base file away.
@@ -214,7 +275,10 @@ fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
                     (Some(at), _) => {
                         let old = std::mem::replace(
                             &mut below[at].value,
-                            Node { content: Content::Nothing, origin: origin.clone() },
+                            Node {
+                                content: Content::Nothing,
+                                origin: origin.clone(),
+                            },
                         );
                         below[at].value = merge(old, value, &path, texts);
                     }
@@ -232,7 +296,10 @@ fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
                     (None, _) => below.push(Entry { key, value }),
                 }
             }
-            Node { content: Content::Map(below), origin }
+            Node {
+                content: Content::Map(below),
+                origin,
+            }
         }
         (_, content) => Node { content, origin },
     }

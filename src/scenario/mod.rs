@@ -4,6 +4,7 @@
 //! after every check. [`load`] goes from one to the other and returns either a
 //! [`Scenario`] or all faults at once, each with its file, line, column and
 //! field path.
+pub mod build;
 mod check;
 mod checked;
 mod diagnostic;

@@ -36,14 +36,19 @@ fn followed(schema: &'static Value) -> &'static Value {
 
 fn below(schema: &'static Value, key: &str) -> Option<&'static Value> {
     let schema = followed(schema);
-    if let Some(found) = schema.get("properties").and_then(|properties| properties.get(key)) {
+    if let Some(found) = schema
+        .get("properties")
+        .and_then(|properties| properties.get(key))
+    {
         return Some(found);
     }
     if key.parse::<usize>().is_ok() {
         return schema.get("items");
     }
     let alternatives = schema.get("oneOf")?.as_array()?;
-    alternatives.iter().find_map(|alternative| alternative.get("properties")?.get(key))
+    alternatives
+        .iter()
+        .find_map(|alternative| alternative.get("properties")?.get(key))
 }
 
 /// Whether the field at a path is a choice that holds one key.
@@ -63,11 +68,18 @@ pub fn has_default(path: &str) -> bool {
 
 /// The keys that may stand below a path.
 pub fn keys_below(path: &str) -> Vec<&'static str> {
-    let Some(schema) = field(path).map(followed) else { return Vec::new() };
+    let Some(schema) = field(path).map(followed) else {
+        return Vec::new();
+    };
     let own = schema.get("properties").and_then(Value::as_object);
     let chosen = schema.get("oneOf").and_then(Value::as_array);
     own.into_iter()
-        .chain(chosen.into_iter().flatten().filter_map(|one| one.get("properties")?.as_object()))
+        .chain(
+            chosen
+                .into_iter()
+                .flatten()
+                .filter_map(|one| one.get("properties")?.as_object()),
+        )
         .flat_map(|properties| properties.keys().map(String::as_str))
         .collect()
 }
@@ -77,7 +89,11 @@ pub fn keys_below(path: &str) -> Vec<&'static str> {
 pub fn explain_field(path: &str) -> Option<String> {
     let schema = field(path)?;
     let text = |schema: &Value| {
-        schema.get("description").and_then(Value::as_str).unwrap_or("").to_owned()
+        schema
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or("")
+            .to_owned()
     };
     let mut out = text(schema);
     let behind = followed(schema);
@@ -90,7 +106,11 @@ pub fn explain_field(path: &str) -> Option<String> {
     }
     if let Some(words) = behind.get("oneOf").and_then(Value::as_array) {
         for word in words.iter().filter(|word| word.get("const").is_some()) {
-            out.push_str(&format!("\n- {}: {}", word["const"].as_str().unwrap_or(""), text(word)));
+            out.push_str(&format!(
+                "\n- {}: {}",
+                word["const"].as_str().unwrap_or(""),
+                text(word)
+            ));
         }
     }
     for key in keys_below(path) {

@@ -61,7 +61,11 @@ impl FileSource for Disk {
             let tidy = tidy(path);
             match (tidy.parent(), tidy.file_name()) {
                 (Some(parent), Some(name)) => {
-                    let parent = if parent.as_os_str().is_empty() { Path::new(".") } else { parent };
+                    let parent = if parent.as_os_str().is_empty() {
+                        Path::new(".")
+                    } else {
+                        parent
+                    };
                     fs::canonicalize(parent).map_or(tidy.clone(), |parent| parent.join(name))
                 }
                 _ => tidy,
@@ -138,7 +142,13 @@ mod tests {
     fn an_embedded_file_obeys_the_limit() {
         let files = Embedded::new().with("a.yaml", "12345");
         assert_eq!(files.read(Path::new("./a.yaml"), 5).unwrap(), b"12345");
-        assert_eq!(files.read(Path::new("a.yaml"), 4), Err(ReadFailure::TooLarge(4)));
-        assert_eq!(files.read(Path::new("b.yaml"), 4), Err(ReadFailure::Missing));
+        assert_eq!(
+            files.read(Path::new("a.yaml"), 4),
+            Err(ReadFailure::TooLarge(4))
+        );
+        assert_eq!(
+            files.read(Path::new("b.yaml"), 4),
+            Err(ReadFailure::Missing)
+        );
     }
 }

@@ -54,10 +54,8 @@ impl PressureChain {
     /// normal draw `noise` \[-\].
     pub fn read(&self, lagged_pa: f64, time_s: f64, noise: f64) -> PressureReading {
         let e = &self.error;
-        let shown_pa = lagged_pa * (1.0 + e.gain)
-            + e.offset_pa
-            + e.drift_pa_s * time_s
-            + e.noise_pa * noise;
+        let shown_pa =
+            lagged_pa * (1.0 + e.gain) + e.offset_pa + e.drift_pa_s * time_s + e.noise_pa * noise;
         let volts = self.line.volts(shown_pa);
         let top_v = self.top_v();
         let clamped_v = volts.clamp(self.clamp.low_v, top_v);

@@ -87,9 +87,7 @@ impl Measurement {
         time_s: f64,
         step_s: f64,
     ) -> Measured {
-        let boost_pa = self
-            .boost
-            .advance(step_s, boost_at_sensor_pa(sensors, p));
+        let boost_pa = self.boost.advance(step_s, boost_at_sensor_pa(sensors, p));
         let noise = match sensors.boost.chain.error.noise_pa {
             0.0 => 0.0,
             _ => self.standard_normal(),

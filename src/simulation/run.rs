@@ -6,7 +6,7 @@ use super::rig::Rig;
 use super::sample::Sample;
 use super::sampling::{TickView, sample};
 use super::start::{Start, StartFailure, start};
-use super::validity::{Watch, ValidityStop};
+use super::validity::{ValidityStop, Watch};
 use crate::control::{BoostController, Controller, Orders, Readings};
 use crate::plant::state::PlantState;
 use crate::plant::{PlantInput, PlantPoint};
@@ -235,7 +235,9 @@ impl<'a> Run<'a> {
     fn blind(&self, readings: &Readings, point: &PlantPoint) -> u8 {
         let truth = Readings {
             boost_pa: point.intake.pressure_pa,
-            drive_pressure_pa: readings.drive_pressure_pa.map(|_| point.exhaust.pressure_pa),
+            drive_pressure_pa: readings
+                .drive_pressure_pa
+                .map(|_| point.exhaust.pressure_pa),
             shaft_speed_rad_s: readings.shaft_speed_rad_s.map(|_| point.shaft_speed_rad_s),
             ..*readings
         };
@@ -243,13 +245,9 @@ impl<'a> Run<'a> {
     }
 
     fn advance(&mut self, time_s: f64, input: &TickInput) -> Result<(), IntegrationFailure> {
-        self.state = self.integrator.advance(
-            &self.rig.plant,
-            &self.state,
-            input,
-            time_s,
-            self.period_s,
-        )?;
+        self.state =
+            self.integrator
+                .advance(&self.rig.plant, &self.state, input, time_s, self.period_s)?;
         Ok(())
     }
 }

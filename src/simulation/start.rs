@@ -105,14 +105,22 @@ pub fn start(rig: &Rig, asked: Asked) -> Result<Start, StartFailure> {
                 let plant = &rig.plant;
                 plant.exhaust.gas_state(&plant.gas, &s.exhaust).pressure_pa
             })?;
-            Ok(open_loop_start(state, rpm, ", found for the drive pressure asked for"))
+            Ok(open_loop_start(
+                state,
+                rpm,
+                ", found for the drive pressure asked for",
+            ))
         }
         Some(OpenLoop::Boost(pa)) => {
             let state = vane_for(rig, asked, pa, "boost", |rig, s| {
                 let plant = &rig.plant;
                 plant.intake.gas_state(&plant.gas, &s.intake).pressure_pa
             })?;
-            Ok(open_loop_start(state, rpm, ", found for the boost asked for"))
+            Ok(open_loop_start(
+                state,
+                rpm,
+                ", found for the boost asked for",
+            ))
         }
     }
 }
@@ -172,7 +180,14 @@ fn vane_for(
         if let Some((before, from)) = last
             && (before - wanted_pa) * (v - wanted_pa) <= 0.0
         {
-            return Ok(bisect(rig, asked, wanted_pa, (before, from), (v, state), &value)?);
+            return Ok(bisect(
+                rig,
+                asked,
+                wanted_pa,
+                (before, from),
+                (v, state),
+                &value,
+            )?);
         }
         last = Some((v, state));
     }

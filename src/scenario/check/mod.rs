@@ -73,7 +73,11 @@ impl<'a> Checker<'a> {
         let mut above = path;
         loop {
             if let Some(node) = self.root.at(above) {
-                let part = if above == path { Part::Value } else { Part::Key };
+                let part = if above == path {
+                    Part::Value
+                } else {
+                    Part::Key
+                };
                 self.texts.report(node, part, path, fault);
                 return;
             }
@@ -106,5 +110,7 @@ impl<'a> Checker<'a> {
 
 /// Pressure of the standard atmosphere, where it is defined.
 fn standard_pressure(altitude: Length) -> Option<AbsolutePressure> {
-    crate::gas::atmosphere::pressure_pa(altitude.m()).ok().map(AbsolutePressure::from_pa)
+    crate::gas::atmosphere::pressure_pa(altitude.m())
+        .ok()
+        .map(AbsolutePressure::from_pa)
 }

@@ -10,11 +10,12 @@
 //!
 //! | file | what it does |
 //! | --- | --- |
-//! | `plan` | what is asked |
+//! | `plan`, `ask` | what is asked, by whom |
 //! | `window` | equilibria over the vane travel: where a command can hold at all |
 //! | `trial` | one command through the transients at the corners |
 //! | `search` | the highest command that holds, on the grid of steps |
 //! | `proof` | the assembled table driven through once more |
+mod ask;
 mod plan;
 mod proof;
 mod search;

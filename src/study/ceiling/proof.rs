@@ -47,7 +47,12 @@ fn rig_with_table(plan: &CeilingPlan, ambient: Ambient, row: &[CeilingCell]) -> 
     let axis: Vec<f64> = points.iter().map(|p| p.0).collect();
     let mut rig = plan.rig_in(ambient, 1.0);
     command_everywhere(&mut rig, 0.0);
-    let table = Table2::new(axis.clone(), vec![0.0], points.iter().map(|p| p.1).collect()).ok()?;
+    let table = Table2::new(
+        axis.clone(),
+        vec![0.0],
+        points.iter().map(|p| p.1).collect(),
+    )
+    .ok()?;
     if let Some(command) = &mut rig.controller.command {
         command.table = table;
     }
@@ -60,7 +65,11 @@ fn pulls(plan: &CeilingPlan, rig: &Rig, ambient: Ambient) -> Vec<String> {
         || format!("{:.1} kPa abs", ambient.pressure_pa * 1e-3),
         |m| format!("{m:.0} m"),
     );
-    let lowest = plan.speeds_rad_s.iter().copied().fold(f64::INFINITY, f64::min);
+    let lowest = plan
+        .speeds_rad_s
+        .iter()
+        .copied()
+        .fold(f64::INFINITY, f64::min);
     let highest = plan.speeds_rad_s.iter().copied().fold(0.0, f64::max);
     let pull = Procedure::new(&[Part::Pull {
         from_rad_s: lowest,

@@ -239,10 +239,7 @@ fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
         command_pa * 1e-3
     )];
     if offset_pa != 0.0 {
-        sets.push(format!(
-            "sensors.boost.offset={:.3} kPa",
-            offset_pa * 1e-3
-        ));
+        sets.push(format!("sensors.boost.offset={:.3} kPa", offset_pa * 1e-3));
     }
     if after_clamp_pa != 0.0 {
         sets.push(format!(

@@ -1,8 +1,6 @@
 //! One command through the standard transients at the corners of the sensor
 //! error.
-use super::plan::{
-    CeilingPlan, NEAR_RPM, SensorCorner, command_everywhere, sensor_at_corner,
-};
+use super::plan::{CeilingPlan, NEAR_RPM, SensorCorner, command_everywhere, sensor_at_corner};
 use crate::judgement::{Judge, LimitKind, LimitResult};
 use crate::procedure::Procedure;
 use crate::simulation::{Ending, Observer, Rig, Sample, run};

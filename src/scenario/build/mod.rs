@@ -1,0 +1,129 @@
+//! From a checked scenario to what runs: plant, sensors, controller, procedure,
+//! limits.
+mod controller;
+mod limits;
+mod plant;
+mod sensors;
+
+use super::checked::{FuelDemand, ProcedurePart, Scenario};
+use crate::gas::{Ambient, AtmosphereError};
+use crate::judgement::{Bench, Limit, Titles};
+use crate::map::{MapDrawing, TableError};
+use crate::plant::compressor::wheel::GeometryProblem;
+use crate::procedure::{FuelAsked, Part, Procedure};
+use crate::simulation::{Rig, ValidityBounds};
+
+/// Everything that a checked scenario stands for.
+#[derive(Debug, Clone)]
+pub struct Setup {
+    /// What results are called after.
+    pub titles: Titles,
+    /// Plant, sensors, controller.
+    pub rig: Rig,
+    /// What the run is asked to do.
+    pub procedure: Procedure,
+    /// How the run is judged.
+    pub bench: Bench,
+    /// The compressor map as a picture needs it.
+    pub map: MapDrawing,
+}
+
+/// Why a checked scenario still cannot be built: its parts do not fit.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum BuildFailure {
+    /// The ambient is outside the standard atmosphere's range.
+    #[error("ambient: {0}")]
+    Ambient(#[from] AtmosphereError),
+    /// A table is not one.
+    #[error("{path}: {error}")]
+    Table {
+        /// Path of the table in the scenario.
+        path: &'static str,
+        /// What is wrong.
+        error: TableError,
+    },
+    /// The wheel's sizes do not make a compressor.
+    #[error("compressor.form.wheel: {}", words(.0))]
+    Wheel(Vec<GeometryProblem>),
+}
+
+fn words(problems: &[GeometryProblem]) -> String {
+    let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    lines.join("; ")
+}
+
+/// The ambient of a scenario at another altitude \[m\].
+pub fn ambient_at(scenario: &Scenario, altitude_m: f64) -> Result<Ambient, BuildFailure> {
+    plant::ambient(scenario, Some(altitude_m))
+}
+
+impl Setup {
+    /// Builds everything.
+    pub fn new(scenario: &Scenario) -> Result<Self, BuildFailure> {
+        let ambient = plant::ambient(scenario, None)?;
+        let (plant, map) = plant::plant(scenario, ambient)?;
+        let sensors = sensors::sensors(scenario);
+        let controller = controller::controller(scenario, &plant, &sensors)?;
+        let rig = Rig {
+            plant,
+            sensors,
+            controller,
+            open_loop: scenario.open_loop.as_ref().map(controller::open_loop),
+            tolerance: scenario.solver.tolerance,
+            validity: ValidityBounds::default(),
+        };
+        let procedure = procedure(scenario);
+        let bench = limits::bench(scenario, &rig, limits::limits(scenario));
+        Ok(Self {
+            titles: Titles {
+                scenario: scenario.about.title.clone(),
+                data: limits::data_words(&scenario.about.data).to_string(),
+                procedure: procedure.name().to_string(),
+            },
+            rig,
+            procedure,
+            bench,
+            map,
+        })
+    }
+
+    /// The limits.
+    pub fn limits(&self) -> &[Limit] {
+        &self.bench.limits
+    }
+}
+
+fn procedure(scenario: &Scenario) -> Procedure {
+    let parts: Vec<Part> = scenario
+        .procedure
+        .iter()
+        .map(|part| match part {
+            ProcedurePart::Hold(h) => Part::Hold {
+                speed_rad_s: h.engine_speed.rad_s(),
+                fuel: fuel(h.fuel),
+                duration_s: h.duration.s(),
+            },
+            ProcedurePart::Pull(p) => Part::Pull {
+                from_rad_s: p.from.rad_s(),
+                to_rad_s: p.to.rad_s(),
+                duration_s: p.duration.s(),
+                settle_s: p.settle.s(),
+            },
+            ProcedurePart::LoadStep(l) => Part::LoadStep {
+                speed_rad_s: l.engine_speed.rad_s(),
+                fuel_from: fuel(l.fuel_from),
+                fuel_to: fuel(l.fuel_to),
+                at_s: l.at.s(),
+                duration_s: l.duration.s(),
+            },
+        })
+        .collect();
+    Procedure::new(&parts)
+}
+
+fn fuel(demand: FuelDemand) -> FuelAsked {
+    match demand {
+        FuelDemand::Full => FuelAsked::Full,
+        FuelDemand::Quantity(q) => FuelAsked::Quantity(q.kg()),
+    }
+}

@@ -1,0 +1,42 @@
+//! One run of a scenario: trace and judgement together.
+use crate::control::BoostController;
+use crate::judgement::{Judge, JudgedTrace, RunResult, Steady, assess, steady_block};
+use crate::procedure::Asked;
+use crate::scenario::build::Setup;
+use crate::simulation::{Outcome, Rig, Sample, StartFailure, run, steady_input, steady_state};
+
+/// A result with the trace that it was judged from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SingleRun {
+    /// The result.
+    pub result: RunResult,
+    /// The trace.
+    pub samples: Vec<Sample>,
+}
+
+/// Runs the procedure of a setup and judges it.
+pub fn single(setup: &Setup) -> Result<SingleRun, StartFailure> {
+    let mut seen = JudgedTrace {
+        judge: Judge::new(setup.bench.clone()),
+        samples: Vec::new(),
+    };
+    let outcome = run(&setup.rig, &setup.procedure, &mut seen)?;
+    let steady = setup
+        .procedure
+        .is_hold()
+        .then(|| steady(&setup.rig, setup.procedure.at(outcome.time_s), &outcome))
+        .flatten();
+    Ok(SingleRun {
+        result: assess(&setup.rig, &setup.titles, &seen.judge, &outcome, steady),
+        samples: seen.samples,
+    })
+}
+
+/// The equilibrium at the vane position and fuel that a hold ended with.
+fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
+    let vane = outcome.last.vane_closed;
+    let state = steady_state(rig, asked, vane, Some(&outcome.last)).ok()?;
+    let controller = BoostController::new(rig.controller.clone());
+    let input = steady_input(rig, &controller, asked, &state);
+    Some(steady_block(rig, &state, &input))
+}

@@ -17,8 +17,8 @@ pub fn geometry() -> WheelGeometry {
         peak_efficiency: 0.77,
         slip: SlipModel::Wiesner,
         losses: WheelLosses {
-            surge_angle_deg: 10.0,
-            surge_angle_per_mach_deg: 2.0,
+            surge_angle_deg: 11.5,
+            surge_angle_per_mach_deg: 2.2,
             low_flow_loss: 0.14,
             ..WheelLosses::default()
         },

@@ -160,10 +160,11 @@ fn truck_wheel_width() {
 }
 
 /// The best point and the surge point wander toward choke with speed, instead of
-/// standing at one share of every line; every line begins left of its best point.
+/// standing at one share of every line; up to tip Mach 1.5 every line
+/// begins left of its best point.
 #[test]
 fn islands_move_with_speed() {
-    for (wheel, top) in [(truck_wheel(), 648.0), (demo::geometry(), 600.0)] {
+    for (wheel, top) in [(truck_wheel(), 520.0), (demo::geometry(), 600.0)] {
         let map = lines_of(&wheel, top);
         let share = |line: &SpeedLine, point: MapPoint| {
             point.corrected_flow_kg_s / line.points.last().unwrap().corrected_flow_kg_s

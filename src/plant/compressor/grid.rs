@@ -225,7 +225,12 @@ impl Slice<'_> {
     /// First guess of beta for a pressure ratio between the line's ends.
     #[inline]
     pub fn guess(&self, ratio: f64, surge_ratio: f64, choke_ratio: f64) -> f64 {
-        let fallen = (surge_ratio - ratio) / (surge_ratio - choke_ratio);
+        let fall = surge_ratio - choke_ratio;
+        if fall <= 0.0 {
+            // A standing wheel: no line to start on.
+            return 0.5;
+        }
+        let fallen = (surge_ratio - ratio) / fall;
         let position = fallen.clamp(0.0, 1.0).sqrt() * GUESS as f64;
         let k = (position as usize).min(GUESS - 1);
         let u = position - k as f64;

@@ -46,9 +46,9 @@ pub(super) fn falling(guess: f64, function: impl Fn(f64) -> (f64, f64)) -> Root 
         };
         if step >= 12 && low_known && high_known {
             next = 0.5 * (low + high);
-        } else if !(next > low) {
+        } else if next <= low {
             next = if low_known { 0.5 * (low + high) } else { 0.0 };
-        } else if !(next < high) {
+        } else if next >= high {
             next = if high_known { 0.5 * (low + high) } else { 1.0 };
         } else if (next - x).abs() < LAST_STEP {
             return Root::At(next);

@@ -1,0 +1,441 @@
+//! The ceiling as text: how high the command may go, where, and what binds.
+use super::names;
+use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::units::{Units, fixed, signed};
+use crate::judgement::{CeilingCell, CeilingResult, Verdict};
+
+/// The cells of one ambient, in the order of engine speed.
+pub(super) struct Group<'a> {
+    pub(super) cells: Vec<&'a CeilingCell>,
+    /// Whether another group shares the altitude.
+    twin: bool,
+}
+
+impl Group<'_> {
+    /// What tells this group from the others: altitude or pressure, and the
+    /// temperature where it is needed.
+    pub(super) fn name(&self, units: Units) -> String {
+        let Some(cell) = self.cells.first() else {
+            return String::new();
+        };
+        let mut name = match cell.altitude_m {
+            Some(altitude_m) => units.altitude_text(altitude_m),
+            None => format!(
+                "{} {} abs",
+                fixed(units.pressure(cell.ambient_kpa_abs), 1),
+                units.pressure_unit()
+            ),
+        };
+        if self.twin {
+            name.push_str(&format!(", {}", temperature(units, cell.ambient_k)));
+        }
+        name
+    }
+}
+
+fn temperature(units: Units, temperature_k: f64) -> String {
+    format!(
+        "{} {}",
+        fixed(units.temperature(temperature_k), 0),
+        units.temperature_unit()
+    )
+}
+
+/// Sorts the cells by ambient, in the order in which the ambients first come.
+pub(super) fn groups(result: &CeilingResult) -> Vec<Group<'_>> {
+    let place = |cell: &CeilingCell| {
+        (
+            cell.altitude_m,
+            cell.altitude_m.is_none().then_some(cell.ambient_kpa_abs),
+        )
+    };
+    let mut groups: Vec<Group<'_>> = Vec::new();
+    for cell in &result.cells {
+        let same = groups.iter_mut().find(|group| {
+            group.cells.first().is_some_and(|first| {
+                place(first) == place(cell) && first.ambient_k == cell.ambient_k
+            })
+        });
+        match same {
+            Some(group) => group.cells.push(cell),
+            None => groups.push(Group {
+                cells: vec![cell],
+                twin: false,
+            }),
+        }
+    }
+    for group in &mut groups {
+        group
+            .cells
+            .sort_by(|a, b| a.engine_speed_rpm.total_cmp(&b.engine_speed_rpm));
+    }
+    for index in 0..groups.len() {
+        let own = groups[index].cells.first().map(|cell| place(cell));
+        groups[index].twin = groups.iter().enumerate().any(|(other, group)| {
+            other != index && group.cells.first().map(|cell| place(cell)) == own
+        });
+    }
+    groups
+}
+
+/// The ceiling in at most `width` columns.
+pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: bool) -> String {
+    let width = width.max(40);
+    let mut text = String::new();
+    let head = match result.data.as_str() {
+        "" => result.scenario.clone(),
+        data => format!("{} · {data} data", result.scenario),
+    };
+    text.push_str(&paragraph(&head, width, Paint::Faint, colour));
+    text.push('\n');
+    let complete = result
+        .cells
+        .iter()
+        .all(|cell| cell.feasible && cell.ceiling_kpa_abs.is_some());
+    let paint = if complete { Paint::Good } else { Paint::Bad };
+    text.push_str(&paragraph(&verdict(result, units), width, paint, colour));
+    for sentence in story(result, units) {
+        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+    }
+    text.push_str(&heading("What to do", colour));
+    for advice in advice(result, units) {
+        text.push_str(&item("-", &advice, width));
+    }
+    for group in groups(result) {
+        let Some(first) = group.cells.first() else {
+            continue;
+        };
+        let title = match first.altitude_m {
+            Some(_) => format!(
+                "At {} ({} {} abs, {})",
+                units.altitude_text(first.altitude_m.unwrap_or(0.0)),
+                fixed(units.pressure(first.ambient_kpa_abs), 1),
+                units.pressure_unit(),
+                temperature(units, first.ambient_k)
+            ),
+            None => format!(
+                "At {}, {}",
+                group.name(units),
+                temperature(units, first.ambient_k)
+            ),
+        };
+        text.push_str(&heading(&title, colour));
+        text.push_str(&cells_table(&group, units, width, colour));
+    }
+    text.push('\n');
+    text.push_str(&paragraph(&units_line(units), width, Paint::Faint, colour));
+    text.push_str(&paragraph(
+        "An estimate, not a measurement; a wheel can burst. See the cautions.",
+        width,
+        Paint::Plain,
+        colour,
+    ));
+    text
+}
+
+fn lowest<'a>(cells: impl Iterator<Item = &'a CeilingCell>) -> Option<(&'a CeilingCell, f64)> {
+    cells
+        .filter_map(|cell| cell.ceiling_kpa_abs.map(|kpa| (cell, kpa)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn both(units: Units, abs_kpa: f64, gauge_kpa: Option<f64>) -> String {
+    match gauge_kpa {
+        Some(gauge_kpa) => format!(
+            "{} abs ({} gauge)",
+            units.pressure_text(abs_kpa),
+            units.pressure_text(gauge_kpa)
+        ),
+        None => format!("{} abs", units.pressure_text(abs_kpa)),
+    }
+}
+
+fn cell_place(cell: &CeilingCell, units: Units) -> String {
+    let rpm = fixed(cell.engine_speed_rpm, 0);
+    match cell.altitude_m {
+        Some(altitude_m) => format!("{rpm} rpm, {}", units.altitude_text(altitude_m)),
+        None => format!(
+            "{rpm} rpm, {} abs ambient",
+            units.pressure_text(cell.ambient_kpa_abs)
+        ),
+    }
+}
+
+fn verdict(result: &CeilingResult, units: Units) -> String {
+    let without = result
+        .cells
+        .iter()
+        .filter(|cell| cell.ceiling_kpa_abs.is_none())
+        .count();
+    let derated = result
+        .cells
+        .iter()
+        .filter(|cell| cell.ceiling_kpa_abs.is_some() && !cell.feasible)
+        .count();
+    let Some((cell, kpa)) = lowest(result.cells.iter()) else {
+        return "No command holds every limit at any engine speed asked for.".to_owned();
+    };
+    let reach = match (without, derated) {
+        (0, 0) => "at every engine speed and ambient asked for",
+        (0, _) => "everywhere, and only with less fuel in some cells",
+        _ => "where a window exists",
+    };
+    let mut text = format!(
+        "Command at most {} to hold every limit {reach}. The lowest ceiling is at {}",
+        both(units, kpa, cell.ceiling_kpa_gauge),
+        cell_place(cell, units)
+    );
+    if let Some(binding) = &cell.binding_above {
+        text.push_str(&format!("; {} binds there", names::limit_label(binding)));
+    }
+    text.push('.');
+    text
+}
+
+fn story(result: &CeilingResult, units: Units) -> Vec<String> {
+    let mut story = Vec::new();
+    let groups = groups(result);
+    for group in groups.iter().filter(|_| groups.len() > 1) {
+        let cells = || group.cells.iter().copied();
+        let Some((low, low_kpa)) = lowest(cells()) else {
+            story.push(format!("At {}: no window at any speed.", group.name(units)));
+            continue;
+        };
+        let high_kpa = cells()
+            .filter_map(|cell| cell.ceiling_kpa_abs)
+            .fold(low_kpa, f64::max);
+        let range = if high_kpa - low_kpa < 0.5 {
+            format!("{} abs", units.pressure_text(low_kpa))
+        } else {
+            format!(
+                "{} to {} abs",
+                units.pressure_text(low_kpa),
+                units.pressure_text(high_kpa)
+            )
+        };
+        story.push(format!(
+            "At {}: ceiling {range}, lowest at {} rpm.",
+            group.name(units),
+            fixed(low.engine_speed_rpm, 0)
+        ));
+    }
+    for cell in &result.cells {
+        let place = cell_place(cell, units);
+        if cell.ceiling_kpa_abs.is_none() {
+            let mut text = format!("No window at {place}");
+            if cell.binding_above.as_deref() == Some("command_unreachable")
+                && let Some(kpa) = cell.reachable_kpa_abs
+            {
+                text.push_str(&format!(
+                    ": the vanes bring at most {} abs",
+                    units.pressure_text(kpa)
+                ));
+            } else if let Some(below) = &cell.binding_below {
+                text.push_str(&format!(
+                    ": {} needs more boost than ",
+                    names::limit_label(below)
+                ));
+                let above = cell
+                    .binding_above
+                    .as_deref()
+                    .map_or("the other limits", names::limit_label);
+                text.push_str(&format!("{above} allows"));
+            }
+            text.push('.');
+            story.push(text);
+        } else if cell.fuel_scale < 1.0 {
+            story.push(format!(
+                "At {place} a window exists only with fuel ×{}.",
+                fixed(cell.fuel_scale, 2)
+            ));
+        }
+    }
+    if let Some(kpa) = result.readable_ceiling_kpa_abs {
+        story.push(format!(
+            "The sensor reads up to {} abs.",
+            units.pressure_text(kpa)
+        ));
+    }
+    if let Some(proof) = &result.table_proved {
+        story.push(match proof.verdict {
+            Verdict::Held | Verdict::HeldInsideBand => {
+                format!(
+                    "The table as a whole was proved once more by {}: it held.",
+                    proof.procedure
+                )
+            }
+            _ if proof.exceeded.is_empty() => format!(
+                "The table as a whole did not pass its proof by {}.",
+                proof.procedure
+            ),
+            _ => format!(
+                "The table as a whole did not pass its proof by {}: {}.",
+                proof.procedure,
+                proof.exceeded.join(", ")
+            ),
+        });
+    }
+    story
+}
+
+fn advice(result: &CeilingResult, units: Units) -> Vec<String> {
+    let mut advice = Vec::new();
+    if result
+        .cells
+        .iter()
+        .any(|cell| cell.ceiling_kpa_abs.is_some())
+    {
+        advice.push(
+            "Keep the command table at or below the ceiling column, cell by cell, and not below \
+             the floor where one is given."
+                .to_owned(),
+        );
+    }
+    let pinned = result
+        .cells
+        .iter()
+        .any(|cell| cell.binding_above.as_deref() == Some("pinned_time"));
+    if pinned {
+        advice.push(
+            "The sensor sets the ceiling in some cells: more boost there needs a sensor that \
+             reads higher, not a higher command."
+                .to_owned(),
+        );
+    }
+    if result.cells.iter().any(|cell| cell.fuel_scale < 1.0) {
+        advice.push(
+            "Take out fuel where the table says ×; no boost command makes up for it.".to_owned(),
+        );
+    }
+    let unreachable = result
+        .cells
+        .iter()
+        .any(|cell| cell.binding_above.as_deref() == Some("command_unreachable"));
+    if unreachable {
+        advice.push(
+            "Where the binding limit is \"out of reach\" a higher command only closes the vanes: \
+             command no more than the ceiling."
+                .to_owned(),
+        );
+    }
+    advice.push(format!(
+        "One step of {} above the ceiling a limit fails: leave yourself room for what you cannot measure.",
+        pressure_step(units, result.step_kpa)
+    ));
+    advice
+}
+
+fn pressure_step(units: Units, step_kpa: f64) -> String {
+    format!(
+        "{} {}",
+        fixed(
+            units.pressure(step_kpa),
+            if units == Units::Us { 2 } else { 1 }
+        ),
+        units.pressure_unit()
+    )
+}
+
+fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> String {
+    let places = units.pressure_decimals();
+    let derated = group.cells.iter().any(|cell| cell.fuel_scale < 1.0);
+    let banded = group.cells.iter().any(|cell| cell.band.is_some());
+    let mut columns = vec![
+        number("rpm", 0),
+        number("floor", 1),
+        number("ceiling", 0),
+        number("gauge", 4),
+        words("binds", 0),
+        words("then", 2),
+        number("left", 2),
+        number("krpm", 3),
+        number("vane", 6),
+        number("drive", 5),
+    ];
+    if banded {
+        columns.insert(4, number("band", 4));
+    }
+    if derated {
+        columns.push(number("fuel", 0));
+    }
+    let rows: Vec<Vec<Cell>> = group
+        .cells
+        .iter()
+        .map(|cell| {
+            let pressure = |kpa: Option<f64>| {
+                kpa.map_or_else(|| "-".to_owned(), |kpa| fixed(units.pressure(kpa), places))
+            };
+            let next = cell.next_above.as_deref();
+            let left = next
+                .and_then(|next| cell.margins.iter().find(|margin| margin.limit == next))
+                .map_or_else(
+                    || "-".to_owned(),
+                    |margin| format!("{} %", signed(margin.headroom_pct, 0)),
+                );
+            let ceiling = match cell.ceiling_kpa_abs {
+                Some(_) => Cell {
+                    text: pressure(cell.ceiling_kpa_abs),
+                    paint: Paint::Bold,
+                },
+                None => Cell {
+                    text: "none".to_owned(),
+                    paint: Paint::Bad,
+                },
+            };
+            let mut row: Vec<Cell> = vec![
+                fixed(cell.engine_speed_rpm, 0).into(),
+                pressure(cell.floor_kpa_abs).into(),
+                ceiling,
+                pressure(cell.ceiling_kpa_gauge).into(),
+                cell.binding_above
+                    .as_deref()
+                    .map_or("-", names::limit_label)
+                    .into(),
+                next.map_or("-", names::limit_label).into(),
+                left.into(),
+                cell.shaft_speed_rpm
+                    .map_or_else(|| "-".to_owned(), |rpm| fixed(rpm / 1000.0, 1))
+                    .into(),
+                cell.vane_closed_pct
+                    .map_or_else(|| "-".to_owned(), |pct| fixed(pct, 0))
+                    .into(),
+                pressure(cell.drive_pressure_kpa_abs).into(),
+            ];
+            if banded {
+                let band = cell.band.map_or_else(
+                    || "-".to_owned(),
+                    |band| {
+                        format!(
+                            "{}-{}",
+                            pressure(Some(band.low_kpa_abs)),
+                            pressure(Some(band.high_kpa_abs))
+                        )
+                    },
+                );
+                row.insert(4, band.into());
+            }
+            if derated {
+                let fuel = if cell.fuel_scale < 1.0 {
+                    format!("×{}", fixed(cell.fuel_scale, 2))
+                } else {
+                    String::new()
+                };
+                row.push(Cell {
+                    text: fuel,
+                    paint: Paint::Bad,
+                });
+            }
+            row
+        })
+        .collect();
+    table(&columns, &rows, width, colour)
+}
+
+fn units_line(units: Units) -> String {
+    let unit = units.pressure_unit();
+    format!(
+        "Pressures in {unit} abs, gauge in {unit} above ambient; vane in % closed; drive is the \
+         pressure ahead of the turbine; krpm is shaft speed; left is the headroom to the limit \
+         that would bind next."
+    )
+}

@@ -161,6 +161,24 @@ fn cell_place(cell: &CeilingCell, units: Units) -> String {
     }
 }
 
+/// Lowest and highest ceiling of some cells as text.
+fn range_text(units: Units, low_kpa: f64, high_kpa: f64) -> String {
+    if high_kpa - low_kpa < 0.5 {
+        return format!("{} abs", units.pressure_text(low_kpa));
+    }
+    format!(
+        "{} to {} abs",
+        fixed(units.pressure(low_kpa), units.pressure_decimals()),
+        units.pressure_text(high_kpa)
+    )
+}
+
+fn highest_kpa<'a>(cells: impl Iterator<Item = &'a CeilingCell>) -> f64 {
+    cells
+        .filter_map(|cell| cell.ceiling_kpa_abs)
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
 fn verdict(result: &CeilingResult, units: Units) -> String {
     let without = result
         .cells
@@ -170,53 +188,66 @@ fn verdict(result: &CeilingResult, units: Units) -> String {
     let derated = result
         .cells
         .iter()
-        .filter(|cell| cell.ceiling_kpa_abs.is_some() && !cell.feasible)
+        .filter(|cell| cell.fuel_scale < 1.0)
         .count();
     let Some((cell, kpa)) = lowest(result.cells.iter()) else {
         return "No command holds every limit at any engine speed asked for.".to_owned();
     };
-    let reach = match (without, derated) {
-        (0, 0) => "at every engine speed and ambient asked for",
-        (0, _) => "everywhere, and only with less fuel in some cells",
-        _ => "where a window exists",
+    let groups = groups(result);
+    let high_kpa = highest_kpa(result.cells.iter());
+    let mut text = if high_kpa - kpa < 0.5 {
+        format!(
+            "Command at most {} at every engine speed",
+            both(units, kpa, cell.ceiling_kpa_gauge)
+        )
+    } else {
+        let ranges: Vec<String> = groups
+            .iter()
+            .filter_map(|group| {
+                let cells = || group.cells.iter().copied();
+                let (_, low_kpa) = lowest(cells())?;
+                let range = range_text(units, low_kpa, highest_kpa(cells()));
+                Some(format!("{range} at {}", group.name(units)))
+            })
+            .collect();
+        format!(
+            "Command at most, depending on engine speed, {}",
+            ranges.join(", ")
+        )
     };
-    let mut text = format!(
-        "Command at most {} to hold every limit {reach}. The lowest ceiling is at {}",
-        both(units, kpa, cell.ceiling_kpa_gauge),
-        cell_place(cell, units)
-    );
-    if let Some(binding) = &cell.binding_above {
-        text.push_str(&format!("; {} binds there", names::limit_label(binding)));
-    }
-    text.push('.');
+    text.push_str(match (without, derated) {
+        (0, 0) => ": every limit holds.",
+        (0, _) => ": every limit holds, in some cells only with less fuel.",
+        _ => ". Some cells have no window at all.",
+    });
     text
 }
 
 fn story(result: &CeilingResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     let groups = groups(result);
-    for group in groups.iter().filter(|_| groups.len() > 1) {
+    for group in &groups {
         let cells = || group.cells.iter().copied();
         let Some((low, low_kpa)) = lowest(cells()) else {
             story.push(format!("At {}: no window at any speed.", group.name(units)));
             continue;
         };
-        let high_kpa = cells()
-            .filter_map(|cell| cell.ceiling_kpa_abs)
-            .fold(low_kpa, f64::max);
-        let range = if high_kpa - low_kpa < 0.5 {
-            format!("{} abs", units.pressure_text(low_kpa))
-        } else {
-            format!(
-                "{} to {} abs",
-                units.pressure_text(low_kpa),
-                units.pressure_text(high_kpa)
-            )
-        };
+        let binding = low
+            .binding_above
+            .as_deref()
+            .map(|name| format!(", where the limit is: {}", names::limit_label(name)))
+            .unwrap_or_default();
         story.push(format!(
-            "At {}: ceiling {range}, lowest at {} rpm.",
+            "At {} the lowest ceiling is {} at {} rpm{binding}.",
             group.name(units),
+            both(units, low_kpa, low.ceiling_kpa_gauge),
             fixed(low.engine_speed_rpm, 0)
+        ));
+    }
+    if let Some((_, kpa)) = lowest(result.cells.iter()).filter(|_| result.cells.len() > 1) {
+        story.push(format!(
+            "One flat command for all these cells: at most {} abs.",
+            units.pressure_text(kpa)
         ));
     }
     for cell in &result.cells {

@@ -120,6 +120,20 @@ fn closest(result: &RunResult, units: Units) -> String {
 fn exceeded_sentence(limit: &LimitResult, units: Units) -> String {
     let name = names::limit_label(&limit.name);
     let bound = units.limit_text(&limit.unit, limit.limit, false);
+    if limit.name == "pinned_time" {
+        let when = limit
+            .first_exceeded_s
+            .map(|time_s| format!(" first at {} s,", fixed(time_s, 2)))
+            .unwrap_or_default();
+        return format!(
+            "Limit exceeded: the boost reading stuck at its top for longer than {bound} \
+             ({when} {} at worst).",
+            limit
+                .worst
+                .map_or_else(dash, |worst| units.limit_text(&limit.unit, worst, false))
+        )
+        .replace("( ", "(");
+    }
     let mut text = match limit.first_exceeded_s {
         Some(time_s) => format!(
             "Limit exceeded: {name} went first, past {bound} at {} s.",
@@ -128,20 +142,42 @@ fn exceeded_sentence(limit: &LimitResult, units: Units) -> String {
         None => format!("Limit exceeded: {name}, past {bound}."),
     };
     if let (Some(worst), Some(headroom)) = (limit.worst, limit.headroom) {
-        text.push_str(&format!(
-            " Worst {}",
-            units.limit_text(&limit.unit, worst, false)
-        ));
-        if let Some(rpm) = limit.engine_speed_rpm {
-            text.push_str(&format!(" at {} rpm", fixed(rpm, 0)));
-        }
-        text.push_str(&format!(
-            ", {} {}.",
-            units.limit_text(&limit.unit, headroom.abs(), true),
-            if limit.lower { "too low" } else { "too high" }
-        ));
+        let worst = units.limit_text(&limit.unit, worst, false);
+        let by = units.limit_text(&limit.unit, headroom.abs(), true);
+        let side = if limit.lower { "too low" } else { "too high" };
+        let place = limit
+            .engine_speed_rpm
+            .map(|rpm| format!(" at {} rpm", fixed(rpm, 0)))
+            .unwrap_or_default();
+        text.push_str(&format!(" Worst {worst}{place}, {by} {side}."));
     }
     text
+}
+
+/// The limits that were exceeded after the first, in the order of time.
+fn later_exceeded(result: &RunResult, units: Units) -> Option<String> {
+    let mut later: Vec<&LimitResult> = result.limits.iter().filter(|limit| !limit.held).collect();
+    later.sort_by(|a, b| instant(a).total_cmp(&instant(b)));
+    let parts: Vec<String> = later
+        .iter()
+        .skip(1)
+        .map(|limit| {
+            let when = limit
+                .first_exceeded_s
+                .map(|time_s| format!(" at {} s", fixed(time_s, 2)))
+                .unwrap_or_default();
+            let worst = limit
+                .worst
+                .map(|worst| format!(" (worst {})", units.limit_text(&limit.unit, worst, false)))
+                .unwrap_or_default();
+            format!(
+                "{} past {}{when}{worst}",
+                names::limit_label(&limit.name),
+                units.limit_text(&limit.unit, limit.limit, false)
+            )
+        })
+        .collect();
+    (!parts.is_empty()).then(|| format!("Then {}.", parts.join("; ")))
 }
 
 /// When the reading was first pinned past its limit, as far as the result
@@ -157,16 +193,7 @@ fn pinned_from_s(result: &RunResult) -> Option<f64> {
 /// What else a reader must know, in the order of cause.
 fn story(result: &RunResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
-    let others: Vec<&str> = result
-        .limits
-        .iter()
-        .filter(|limit| !limit.held)
-        .filter(|limit| first_exceeded(result).is_some_and(|first| first.name != limit.name))
-        .map(|limit| names::limit_label(&limit.name))
-        .collect();
-    if !others.is_empty() {
-        story.push(format!("Also exceeded: {}.", others.join(", ")));
-    }
+    story.extend(later_exceeded(result, units));
     if result.sensor.pinned_s > 0.0 {
         let from = pinned_from_s(result)
             .map(|time_s| format!(" from about {} s", fixed(time_s, 1)))
@@ -185,8 +212,13 @@ fn story(result: &RunResult, units: Units) -> Vec<String> {
         ));
     }
     for protection in result.protections.iter().filter(|p| p.blind_s > 0.0) {
+        let reason = if result.sensor.pinned_s > 0.0 && protection.name == "over_boost" {
+            "it reads the same pinned sensor"
+        } else {
+            "the true state called for it, but no reading showed it"
+        };
         story.push(format!(
-            "The {} was blind for {} s: the true state called for it, but no reading showed it.",
+            "The {} was blind for {} s: {reason}.",
             names::protection_label(&protection.name),
             fixed(protection.blind_s, 1)
         ));
@@ -232,20 +264,7 @@ fn advice(result: &RunResult, units: Units) -> Vec<String> {
             units.pressure_text(result.peaks.boost_kpa_abs)
         ));
     }
-    for limit in result.limits.iter().filter(|limit| !limit.held) {
-        if limit.name == "pinned_time" && blind_command {
-            continue;
-        }
-        let near = limit
-            .engine_speed_rpm
-            .map(|rpm| format!(" near {} rpm", fixed(rpm, 0)))
-            .unwrap_or_default();
-        advice.push(format!(
-            "{}: {}{near}.",
-            capital(names::limit_label(&limit.name)),
-            remedy(&limit.name, blind_command)
-        ));
-    }
+    advice.extend(remedies(result, blind_command));
     if result.verdict == Verdict::OutsideValidity {
         advice.push(
             "Take this as no answer. Lower the command or the fuel, or give a map that reaches \
@@ -267,23 +286,55 @@ fn advice(result: &RunResult, units: Units) -> Vec<String> {
     advice
 }
 
-fn remedy(name: &str, blind_command: bool) -> &'static str {
-    match name {
-        "shaft_speed" | "tip_speed" if blind_command => {
-            "follows from the unreadable command; check it again once that is cured. \
-             Until then do not drive this calibration"
+/// One line for each exceeded limit, twins on one wheel counted once.
+fn remedies(result: &RunResult, blind_command: bool) -> Vec<String> {
+    let exceeded: Vec<&LimitResult> = result.limits.iter().filter(|limit| !limit.held).collect();
+    let has = |name: &str| exceeded.iter().any(|limit| limit.name == name);
+    let from_blindness = |limit: &LimitResult| {
+        blind_command
+            && matches!(
+                limit.name.as_str(),
+                "shaft_speed" | "tip_speed" | "drive_pressure" | "drive_to_boost" | "pinned_time"
+            )
+    };
+    let mut lines = Vec::new();
+    if exceeded.iter().any(|limit| from_blindness(limit)) {
+        lines.push(
+            "Do not drive this calibration: the loop winds up where the sensor cannot see, and \
+             shaft speed and drive pressure follow. Cure the command, then run again."
+                .to_owned(),
+        );
+    }
+    for limit in exceeded.iter().filter(|limit| !from_blindness(limit)) {
+        if limit.name == "tip_speed" && has("shaft_speed") {
+            continue;
         }
-        "shaft_speed" | "tip_speed" => "lower the boost command or open the vane stop",
+        let near = limit
+            .engine_speed_rpm
+            .map(|rpm| format!("near {} rpm ", fixed(rpm, 0)))
+            .unwrap_or_default();
+        lines.push(format!(
+            "{}: {near}{}.",
+            capital(names::limit_label(&limit.name)),
+            remedy(&limit.name)
+        ));
+    }
+    lines
+}
+
+fn remedy(name: &str) -> &'static str {
+    match name {
+        "shaft_speed" | "tip_speed" => "lower the boost command or keep the vanes further open",
         "drive_pressure" | "drive_to_boost" => {
             "lower the command or keep the vanes further open (vane stops, drive-pressure limiter)"
         }
         "turbine_inlet" => "take out fuel, or allow more air if shaft speed has room",
-        "compressor_outlet" => "lower the command, or cool and feed the compressor better",
+        "compressor_outlet" => "lower the command, or feed the compressor cooler air",
         "cylinder_pressure" => "lower the command or retard the injection",
         "lambda" => "take out fuel or bring boost up earlier",
         "surge_margin" => "lower the command or keep the vanes further open",
         "choke_margin" => {
-            "the compressor is at the end of its flow: lower command and fuel, or fit a larger one"
+            "the compressor is at the end of its flow; lower command and fuel, or fit a larger one"
         }
         _ => "lower the command",
     }

@@ -1,7 +1,7 @@
 //! A sheet on which shapes are collected in pixels of the finished picture;
 //! [`super::render`] turns the list into SVG or PNG.
 use super::palette::{Ink, Stroke, WHITE};
-use plotters::style::IntoFont;
+use plotters::style::{FontDesc, FontStyle, register_font};
 
 /// A point on the sheet \[px\], down is positive.
 pub(super) type Point = (f64, f64);
@@ -254,7 +254,6 @@ pub(super) const FONT: &str = "DejaVu Sans Condensed, Arial, Helvetica, sans-ser
 
 /// Makes the embedded font known, once for the program.
 pub(super) fn ensure_font() -> bool {
-    use plotters::style::{FontStyle, register_font};
     static READY: std::sync::OnceLock<bool> = std::sync::OnceLock::new();
     *READY.get_or_init(|| {
         register_font(FONT, FontStyle::Normal, dejavu::sans_condensed::regular()).is_ok()
@@ -262,17 +261,28 @@ pub(super) fn ensure_font() -> bool {
     })
 }
 
-/// The plotting library counts text by the height of a line, not by the em.
-pub(super) const LINE_PER_EM: f64 = 1.24;
+/// The library asks for the height of a line, not for the em. Its SVG backend
+/// divides by this to get the em.
+pub(super) const SVG_LINE_PER_EM: f64 = 1.24;
+/// Ascent and descent of the embedded font over its em, which is what the
+/// bitmap backend scales by.
+pub(super) const BITMAP_LINE_PER_EM: f64 = 1.164;
+
+/// The embedded font at a height of line, which the library takes its own way.
+pub(super) fn font(line_height: f64, bold: bool) -> FontDesc<'static> {
+    let style = if bold {
+        FontStyle::Bold
+    } else {
+        FontStyle::Normal
+    };
+    FontDesc::from((FONT, line_height, style))
+}
 
 /// How wide a text runs \[px\].
 pub(super) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     ensure_font();
     // Measured large, because the library rounds to whole pixels.
-    let mut font = (FONT, 100.0 * LINE_PER_EM).into_font();
-    if bold {
-        font = font.style(plotters::style::FontStyle::Bold);
-    }
+    let font = font(100.0 * BITMAP_LINE_PER_EM, bold);
     let guess = text.chars().count() as f64 * 55.0;
     let width = font
         .layout_box(text)

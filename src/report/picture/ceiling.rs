@@ -48,8 +48,8 @@ pub fn ceiling_chart(
     for (index, group) in groups.iter().enumerate() {
         notes(&mut canvas, &frame, &mut crowd, group, index, units);
     }
-    altitude_labels(&mut canvas, &frame, &groups, units);
-    legend(&mut canvas, &frame, result);
+    let legend_top = legend(&mut canvas, &frame, result);
+    altitude_labels(&mut canvas, &frame, &groups, legend_top, units);
     frame.axis_below(&mut canvas, "engine speed, rpm");
     frame.axis_left(
         &mut canvas,
@@ -115,17 +115,13 @@ fn window(
 ) {
     let ink = SERIES[index % SERIES.len()];
     let lean = if index % 2 == 0 { Lean::Up } else { Lean::Down };
-    let gap = 15.0 + 4.0 * (index / 2) as f64;
+    let gap = if of > 1 { 22.0 } else { 16.0 };
     for run in group.cells.split(|cell| cell.ceiling_kpa_abs.is_none()) {
         let top = run.iter().filter_map(|cell| {
             cell.ceiling_kpa_abs
                 .map(|kpa| frame.at(cell.engine_speed_rpm, units.pressure(kpa)))
         });
-        let bottom = run.iter().rev().map(|cell| match cell.floor_kpa_abs {
-            Some(kpa) => frame.at(cell.engine_speed_rpm, units.pressure(kpa)),
-            None => (frame.x(cell.engine_speed_rpm), frame.area.bottom),
-        });
-        let polygon: Vec<Point> = top.chain(bottom).collect();
+        let polygon: Vec<Point> = top.chain(floor_edge(frame, run, units)).collect();
         if run.len() > 1 && of <= 3 {
             canvas.fill(&polygon, ink, 0.05);
             hatch(
@@ -150,8 +146,29 @@ fn window(
     }
 }
 
+/// The lower edge of a window, from right to left. Where only one of two
+/// neighbours has a floor the edge steps half way between them.
+fn floor_edge(frame: &Frame, run: &[&CeilingCell], units: Units) -> Vec<Point> {
+    let y = |cell: &CeilingCell| {
+        cell.floor_kpa_abs
+            .map_or(frame.area.bottom, |kpa| frame.y(units.pressure(kpa)))
+    };
+    let mut edge = Vec::new();
+    for (index, cell) in run.iter().enumerate().rev() {
+        edge.push((frame.x(cell.engine_speed_rpm), y(cell)));
+        let Some(before) = index.checked_sub(1).map(|index| run[index]) else {
+            continue;
+        };
+        if before.floor_kpa_abs.is_some() != cell.floor_kpa_abs.is_some() {
+            let middle = frame.x((before.engine_speed_rpm + cell.engine_speed_rpm) / 2.0);
+            edge.extend([(middle, y(cell)), (middle, y(before))]);
+        }
+    }
+    edge
+}
+
 fn pale(ink: Ink) -> Ink {
-    let mix = |value: u8| (f64::from(value) * 0.45 + 255.0 * 0.55) as u8;
+    let mix = |value: u8| (f64::from(value) * 0.35 + 255.0 * 0.65) as u8;
     Ink(mix(ink.0), mix(ink.1), mix(ink.2))
 }
 
@@ -258,7 +275,13 @@ fn notes(
     }
 }
 
-fn altitude_labels(canvas: &mut Canvas, frame: &Frame, groups: &[Group<'_>], units: Units) {
+fn altitude_labels(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    groups: &[Group<'_>],
+    legend_top: f64,
+    units: Units,
+) {
     let ends: Vec<(usize, Point)> = groups
         .iter()
         .enumerate()
@@ -270,12 +293,7 @@ fn altitude_labels(canvas: &mut Canvas, frame: &Frame, groups: &[Group<'_>], uni
         })
         .collect();
     let heights: Vec<f64> = ends.iter().map(|(_, point)| point.1).collect();
-    let placed = spread(
-        &heights,
-        19.0,
-        frame.area.top + 4.0,
-        frame.area.bottom - 230.0,
-    );
+    let placed = spread(&heights, 19.0, frame.area.top + 4.0, legend_top - 24.0);
     for ((index, point), y) in ends.into_iter().zip(placed) {
         let ink = SERIES[index % SERIES.len()];
         let from = frame.area.right + 22.0;
@@ -293,7 +311,8 @@ fn altitude_labels(canvas: &mut Canvas, frame: &Frame, groups: &[Group<'_>], uni
     }
 }
 
-fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult) {
+/// Returns the height at which it begins.
+fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult) -> f64 {
     let used = names::LIMITS.iter().filter(|name| {
         result
             .cells
@@ -316,10 +335,12 @@ fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult) {
     }
     rows.push(("///".to_owned(), "floor to ceiling".to_owned()));
     let mut y = frame.area.bottom - 20.0 * rows.len() as f64;
+    let top = y - 6.0;
     canvas.text(Label::new("binding limit", (left, y - 6.0), 14.0, GREY));
     for (code, text) in rows {
         y += 20.0;
         canvas.text(Label::new(code, (left, y), 15.0, BLACK).bold());
         canvas.text(Label::new(text, (left + 32.0, y), 14.0, BLACK));
     }
+    top
 }

@@ -39,6 +39,18 @@ impl Crowd {
         self.marks.extend(points.last());
     }
 
+    /// The candidate that covers least; the first of equals.
+    pub(super) fn best(&self, candidates: impl IntoIterator<Item = Label>) -> Option<Label> {
+        let mut best: Option<(f64, Label)> = None;
+        for candidate in candidates {
+            let cost = self.cost(&candidate.area());
+            if best.as_ref().is_none_or(|(least, _)| cost < *least - 1e-9) {
+                best = Some((cost, candidate));
+            }
+        }
+        best.map(|(_, label)| label)
+    }
+
     fn cost(&self, area: &Area) -> f64 {
         let spread = area.grown(2.0);
         let outside = (self.bounds.left - area.left).max(0.0)

@@ -9,6 +9,8 @@ use crate::report::names;
 use crate::report::units::{Units, fixed};
 
 const WIDTH_PX: u32 = 1000;
+/// The scale ends here on either side; longer bars carry a slit.
+const WIDEST_PCT: f64 = 60.0;
 
 /// The headroom of every limit of a run, as bars in per cent of the limit's
 /// distance from its natural zero; the numerals are in the limit's own unit.
@@ -41,11 +43,11 @@ pub fn headroom_ladder(
         area: Area::new(196.0, 102.0, canvas.width - 300.0, canvas.height - 84.0),
         across: Scale::new(
             if most_negative < 0.0 {
-                (most_negative * 1.12).max(-100.0)
+                (most_negative * 1.12).max(-WIDEST_PCT)
             } else {
                 0.0
             },
-            (most * 1.06).min(100.0),
+            (most * 1.06).min(WIDEST_PCT),
             7,
         ),
         up: Scale::new(0.0, rungs.len() as f64, rungs.len()),
@@ -131,7 +133,7 @@ fn draw_rung(canvas: &mut Canvas, frame: &Frame, rung: &LimitResult, index: usiz
         );
     }
     let ink = if rung.held { BLACK } else { VERMILLION };
-    let text = units.headroom_text(&rung.unit, headroom);
+    let text = units.headroom_text(&rung.unit, headroom).replace('-', "−");
     canvas.text(Label::new(text, (right + 118.0, y), 15.0, ink).end().bold());
     let worst = rung.worst.map_or_else(
         || "–".to_owned(),

@@ -195,9 +195,23 @@ fn unreadable_band(
     canvas.line(&[(x, band.top), (x, band.bottom)], edge);
     crowd.avoid_line(&[(x, band.top), (x, band.bottom)]);
     let text = format!("readable ceiling {} abs", units.pressure_text(kpa));
-    let beside = Label::new(text, (x - 12.0, band.bottom - 14.0), 14.0, PURPLE).upright();
-    crowd.take(beside.area());
-    canvas.text_on_ground(beside);
+    let half = Label::new(text.clone(), (0.0, 0.0), 14.0, PURPLE)
+        .middle()
+        .area()
+        .width()
+        / 2.0;
+    let low = Label::new(
+        text.clone(),
+        (x - 12.0, band.bottom - 14.0 - half),
+        14.0,
+        PURPLE,
+    );
+    let high = Label::new(text, (x - 12.0, band.top + 14.0 + half), 14.0, PURPLE);
+    let beside = [low, high].map(|label| label.middle().upright());
+    if let Some(beside) = crowd.best(beside) {
+        crowd.take(beside.area());
+        canvas.text_on_ground(beside);
+    }
     let wide = Label::new(
         "unreadable: the sensor shows its top value",
         ((x + band.right) / 2.0, band.bottom - 18.0),
@@ -265,7 +279,8 @@ fn path(
             canvas.line(points, stroke(WHITE, 1.6, Dash::Solid));
         }
     }
-    track.draw_ticks(canvas, crowd, ink);
+    let text_ink = if several { ink } else { BLACK };
+    track.draw_ticks(canvas, crowd, ink, text_ink);
 }
 
 #[allow(clippy::too_many_arguments)]

@@ -42,11 +42,11 @@ pub fn map_path(
         )
     });
     crowd.avoid_line(&track.points);
-    islands(&mut canvas, &frame, &mut crowd, &map.efficiency, units);
+    key(&mut canvas, &frame, &mut crowd, samples, map);
     speed_lines(&mut canvas, &frame, &mut crowd, map, units);
+    islands(&mut canvas, &frame, &mut crowd, &map.efficiency, units);
     surge_line(&mut canvas, &frame, &mut crowd, map, units);
     path(&mut canvas, &mut crowd, samples, &track);
-    key(&mut canvas, &frame, samples, map);
     frame.axis_below(
         &mut canvas,
         &format!(
@@ -209,13 +209,17 @@ fn islands(
 }
 
 fn island_label(canvas: &mut Canvas, crowd: &mut Crowd, level: f64, points: &[Point]) {
-    // The lowest point of an island is where the map is emptiest.
-    let Some(&point) = points.iter().max_by(|a, b| a.1.total_cmp(&b.1)) else {
-        return;
-    };
-    let label = Label::new(format!("{} %", fixed(level * 100.0, 0)), point, 13.0, GREEN).middle();
-    crowd.take(label.area());
-    canvas.text_on_ground(label);
+    // The lower part of an island is where the map is emptiest.
+    let mut low: Vec<Point> = points.iter().copied().step_by(3).collect();
+    low.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let text = format!("{} %", fixed(level * 100.0, 0));
+    let labels = low
+        .into_iter()
+        .map(|point| Label::new(text.clone(), point, 13.0, GREEN).middle());
+    if let Some(label) = crowd.best(labels) {
+        crowd.take(label.area());
+        canvas.text_on_ground(label);
+    }
 }
 
 /// Whether all four neighbours of a place on the grid are measured.
@@ -280,7 +284,7 @@ fn path(canvas: &mut Canvas, crowd: &mut Crowd, samples: &[Sample], track: &Trac
         let dash = if outside { Dash::Short } else { Dash::Solid };
         canvas.line(points, stroke(BLUE, 3.0, dash));
     }
-    track.draw_ticks(canvas, crowd, BLUE);
+    track.draw_ticks(canvas, crowd, BLUE, BLACK);
     if let Some(pin) = first_pinned(samples)
         && let Some(point) = track.at(pin.time_s)
     {
@@ -306,8 +310,15 @@ fn path(canvas: &mut Canvas, crowd: &mut Crowd, samples: &[Sample], track: &Trac
     );
 }
 
-/// What the lines mean, in the empty lower right corner.
-fn key(canvas: &mut Canvas, frame: &Frame, samples: &[Sample], map: &MapDrawing) {
+/// What the lines mean, in the upper left corner: left of the surge line a
+/// map is empty.
+fn key(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    crowd: &mut Crowd,
+    samples: &[Sample],
+    map: &MapDrawing,
+) {
     let mut rows = vec![
         ("path of the run", stroke(BLUE, 3.0, Dash::Solid)),
         ("compressor efficiency", stroke(GREEN, 1.3, Dash::Short)),
@@ -322,14 +333,11 @@ fn key(canvas: &mut Canvas, frame: &Frame, samples: &[Sample], map: &MapDrawing)
             ),
         );
     }
-    let left = frame.area.right - 262.0;
-    let mut y = frame.area.bottom - 20.0 * (rows.len() + 1) as f64;
-    let ground = Area::new(
-        left - 10.0,
-        y - 16.0,
-        frame.area.right - 2.0,
-        frame.area.bottom - 4.0,
-    );
+    let left = frame.area.left + 14.0;
+    let mut y = frame.area.top + 16.0;
+    let lines = (rows.len() + 1) as f64;
+    let ground = Area::new(left - 8.0, y - 14.0, left + 262.0, y + 20.0 * lines - 8.0);
+    crowd.take(ground);
     canvas.fill_area(ground, WHITE, 0.9);
     for (text, look) in rows {
         canvas.line(&[(left, y), (left + 36.0, y)], look);

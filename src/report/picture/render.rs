@@ -1,6 +1,8 @@
 //! From the list of shapes to bytes: SVG, or PNG smoothed by drawing it
 //! larger and averaging.
-use super::canvas::{Canvas, FONT, LINE_PER_EM, Label, Point, Shape, Side, ensure_font};
+use super::canvas::{
+    BITMAP_LINE_PER_EM, Canvas, Label, Point, SVG_LINE_PER_EM, Shape, Side, ensure_font, font,
+};
 use super::palette::Ink;
 use super::{PictureError, PictureFormat};
 use plotters::prelude::*;
@@ -134,7 +136,7 @@ fn play<B: DrawingBackend>(
                 area.draw(&Circle::new(fine_point(*centre), fine(*radius), style))
                     .map_err(drawing)?;
             }
-            Shape::Text(label) => text(area, label)?,
+            Shape::Text(label) => text(area, label, bitmap)?,
         }
     }
     area.present().map_err(drawing)
@@ -178,12 +180,22 @@ fn thick_line<B: DrawingBackend>(
 fn text<B: DrawingBackend>(
     area: &DrawingArea<B, plotters::coord::Shift>,
     label: &Label,
+    bitmap: bool,
 ) -> Result<(), PictureError> {
-    let size = label.size * f64::from(STEPS) * LINE_PER_EM;
-    let mut font = (FONT, size).into_font();
-    if label.bold {
-        font = font.style(FontStyle::Bold);
-    }
+    // Both backends centre on the wrong line; these shares of the em bring
+    // numerals and capitals to the middle.
+    let (line_per_em, lowered) = if bitmap {
+        (BITMAP_LINE_PER_EM, 0.235)
+    } else {
+        (SVG_LINE_PER_EM, 0.075)
+    };
+    let mut font = font(label.size * f64::from(STEPS) * line_per_em, label.bold);
+    let down = lowered * label.size;
+    let at = if label.upright {
+        (label.at.0 + down, label.at.1)
+    } else {
+        (label.at.0, label.at.1 + down)
+    };
     if label.upright {
         font = font.transform(FontTransform::Rotate270);
     }
@@ -196,6 +208,6 @@ fn text<B: DrawingBackend>(
     let style = TextStyle::from(font)
         .color(&ink)
         .pos(Pos::new(side, VPos::Center));
-    area.draw(&Text::new(label.text.clone(), fine_point(label.at), style))
+    area.draw(&Text::new(label.text.clone(), fine_point(at), style))
         .map_err(drawing)
 }

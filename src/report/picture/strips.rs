@@ -55,6 +55,7 @@ pub fn time_strips(
     for (strip, frame) in strips.iter().zip(&frames) {
         draw_strip(&mut canvas, strip, frame, samples);
     }
+    pinned_labels(&mut canvas, samples, &frames[0]);
     protection_bars(&mut canvas, &bars, &frames[0]);
     frames[frames.len() - 1].axis_below(&mut canvas, "time, s");
     render::render(&canvas, options.format)
@@ -112,7 +113,7 @@ impl Strip {
         let air = ((self.high - self.low) * 0.09)
             .max(self.high.abs() * 0.005)
             .max(1e-6);
-        let wanted = (height / 34.0).floor().clamp(2.0, 6.0);
+        let wanted = (height / 23.0).floor().clamp(2.0, 7.0);
         Scale::new(self.low - air, self.high + air, wanted as usize)
     }
 }
@@ -283,7 +284,7 @@ fn end_labels(canvas: &mut Canvas, area: Area, ends: Vec<(String, Point, Stroke)
 
 fn pinned_ground(canvas: &mut Canvas, samples: &[Sample], frames: &[Frame]) {
     for (from, to) in spans(samples, |s| s.pinned) {
-        for (index, frame) in frames.iter().enumerate() {
+        for frame in frames {
             let area = Area::new(
                 frame.x(from),
                 frame.area.top,
@@ -298,17 +299,19 @@ fn pinned_ground(canvas: &mut Canvas, samples: &[Sample], frames: &[Frame]) {
                 16.0,
                 stroke(LIGHT_GREY, 1.0, Dash::Solid),
             );
-            if index == 0 {
-                let text = format!("reading pinned {}–{} s", fixed(from, 1), fixed(to, 1));
-                let label =
-                    Label::new(text, (area.left + 8.0, area.bottom - 14.0), 14.0, PURPLE).bold();
-                if label.area().width() + 16.0 < area.width() {
-                    // Written last of its strip by the caller would be nicer,
-                    // but the lower edge of the boost strip is free of lines
-                    // while the reading stands at its top.
-                    canvas.text(label);
-                }
-            }
+        }
+    }
+}
+
+/// Says over what time the reading was pinned, at the lower edge of the boost
+/// strip: it is free of lines while the reading stands at its top.
+fn pinned_labels(canvas: &mut Canvas, samples: &[Sample], frame: &Frame) {
+    for (from, to) in spans(samples, |s| s.pinned) {
+        let text = format!("reading pinned, {} to {} s", fixed(from, 1), fixed(to, 1));
+        let at = (frame.x(from) + 10.0, frame.area.bottom - 15.0);
+        let label = Label::new(text, at, 14.0, PURPLE).bold();
+        if label.area().width() + 14.0 < frame.x(to) - frame.x(from) {
+            canvas.text_on_ground(label);
         }
     }
 }
@@ -367,7 +370,14 @@ fn protection_bars(canvas: &mut Canvas, rows: &[Row], frame: &Frame) {
             .middle()
             .bold();
             if label.area().width() + 10.0 < area.width() {
-                canvas.fill_area(label.area().grown(0.0), WHITE, 1.0);
+                let text = label.area();
+                let ground = Area::new(
+                    text.left - 4.0,
+                    area.top + 1.0,
+                    text.right + 4.0,
+                    area.bottom - 1.0,
+                );
+                canvas.fill_area(ground, WHITE, 1.0);
                 canvas.text(label);
             }
         }
@@ -383,7 +393,7 @@ fn protection_bars(canvas: &mut Canvas, rows: &[Row], frame: &Frame) {
         }
         canvas.text(Label::new(
             row.name,
-            (frame.area.right + 10.0, y),
+            (frame.area.right + 34.0, y),
             TICK_SIZE,
             BLACK,
         ));

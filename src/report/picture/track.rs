@@ -2,7 +2,7 @@
 use super::axis::round_step;
 use super::canvas::{Canvas, Label, Point, text_width};
 use super::crowd::Crowd;
-use super::palette::{BLACK, Ink, WHITE};
+use super::palette::{Ink, WHITE};
 use crate::report::units::fixed;
 use crate::simulation::Sample;
 
@@ -53,7 +53,13 @@ impl Track {
     }
 
     /// Dots with their times. Dots that crowd lose their label.
-    pub(super) fn draw_ticks(&self, canvas: &mut Canvas, crowd: &mut Crowd, ink: Ink) {
+    pub(super) fn draw_ticks(
+        &self,
+        canvas: &mut Canvas,
+        crowd: &mut Crowd,
+        ink: Ink,
+        text_ink: Ink,
+    ) {
         let (ticks, places) = self.ticks_s();
         let mut last: Option<Point> = None;
         let end = self.points.last().copied();
@@ -70,7 +76,7 @@ impl Track {
                 continue;
             }
             last = Some(point);
-            crowd.place(canvas, Label::new(text, point, 14.0, BLACK), 9.0);
+            crowd.place(canvas, Label::new(text, point, 14.0, text_ink), 9.0);
         }
     }
 }

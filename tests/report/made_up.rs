@@ -364,3 +364,27 @@ pub fn ceiling() -> CeilingResult {
         }),
     }
 }
+
+/// The ceiling at the lower altitude alone.
+pub fn one_altitude() -> CeilingResult {
+    let mut result = ceiling();
+    result.cells.retain(|cell| cell.altitude_m == Some(400.0));
+    result
+}
+
+/// Five altitudes over each other.
+pub fn five_altitudes() -> CeilingResult {
+    let mut result = one_altitude();
+    let cells = result.cells.clone();
+    for step in 1..5 {
+        for cell in &cells {
+            let mut cell = cell.clone();
+            let lower = 9.0 * f64::from(step);
+            cell.altitude_m = Some(400.0 + 600.0 * f64::from(step));
+            cell.ceiling_kpa_abs = cell.ceiling_kpa_abs.map(|kpa| kpa - lower);
+            cell.floor_kpa_abs = cell.floor_kpa_abs.map(|kpa| kpa - lower);
+            result.cells.push(cell);
+        }
+    }
+    result
+}

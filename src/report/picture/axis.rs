@@ -77,6 +77,11 @@ pub(super) fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
         })
 }
 
+/// A number at an axis, with a true minus sign.
+fn numeral(value: f64, places: usize) -> String {
+    fixed(value, places).replace('-', "−")
+}
+
 /// A chart area with a scale across and a scale up.
 #[derive(Debug, Clone)]
 pub(super) struct Frame {
@@ -124,7 +129,7 @@ impl Frame {
         for tick in self.across.ticks() {
             let x = self.x(tick);
             canvas.line(&[(x, bottom), (x, bottom + 5.0)], dark);
-            let text = fixed(tick, places);
+            let text = numeral(tick, places);
             canvas.text(Label::new(text, (x, bottom + 16.0), TICK_SIZE, BLACK).middle());
         }
         let middle = (self.area.left + self.area.right) / 2.0;
@@ -140,7 +145,7 @@ impl Frame {
         for tick in self.up.ticks() {
             let y = self.y(tick);
             canvas.line(&[(left - 5.0, y), (left, y)], dark);
-            let text = fixed(tick, places);
+            let text = numeral(tick, places);
             canvas.text(Label::new(text, (left - 9.0, y), TICK_SIZE, BLACK).end());
         }
         let middle = (self.area.top + self.area.bottom) / 2.0;
@@ -160,7 +165,7 @@ impl Frame {
         for tick in shown.ticks() {
             let x = self.x(tick + shift);
             canvas.line(&[(x, top - 5.0), (x, top)], pale);
-            let text = fixed(tick, places);
+            let text = numeral(tick, places);
             canvas.text(Label::new(text, (x, top - 14.0), TICK_SIZE, GREY).middle());
         }
         let middle = (self.area.left + self.area.right) / 2.0;

@@ -7,8 +7,8 @@ use super::hatch::{Lean, hatch};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render, sheet};
 use crate::judgement::{CeilingCell, CeilingResult};
+use crate::report::groups::{Group, groups};
 use crate::report::names;
-use crate::report::text_ceiling::{Group, groups};
 use crate::report::units::{Units, fixed};
 
 const SIZE_PX: (u32, u32) = (1000, 700);
@@ -35,8 +35,16 @@ pub fn ceiling_chart(
     frame.grid(&mut canvas);
     let mut crowd = Crowd::new(frame.area.grown(-3.0));
     let groups = groups(result);
+    let mut floors = Vec::new();
     for (index, group) in groups.iter().enumerate() {
-        window(&mut canvas, &frame, group, index, groups.len(), units);
+        floors.extend(window(
+            &mut canvas,
+            &frame,
+            group,
+            index,
+            groups.len(),
+            units,
+        ));
     }
     readable_line(&mut canvas, &frame, &mut crowd, result, units);
     for group in &groups {
@@ -47,6 +55,9 @@ pub fn ceiling_chart(
     }
     for (index, group) in groups.iter().enumerate() {
         notes(&mut canvas, &frame, &mut crowd, group, index, units);
+    }
+    for (point, ink) in floors {
+        crowd.place(&mut canvas, Label::new("floor", point, 14.0, ink), 8.0);
     }
     let legend_top = legend(&mut canvas, &frame, result);
     altitude_labels(&mut canvas, &frame, &groups, legend_top, units);
@@ -104,7 +115,8 @@ fn curve(frame: &Frame, group: &Group<'_>, units: Units) -> Vec<Vec<Point>> {
 }
 
 /// The window between floor and ceiling. A floor that does not exist, because
-/// open vanes give more, leaves the window open downwards.
+/// open vanes give more, leaves the window open downwards. Returns where the
+/// floor lines begin.
 fn window(
     canvas: &mut Canvas,
     frame: &Frame,
@@ -112,7 +124,8 @@ fn window(
     index: usize,
     of: usize,
     units: Units,
-) {
+) -> Vec<(Point, Ink)> {
+    let mut floors = Vec::new();
     let ink = SERIES[index % SERIES.len()];
     let lean = if index % 2 == 0 { Lean::Up } else { Lean::Down };
     let gap = if of > 1 { 22.0 } else { 16.0 };
@@ -132,18 +145,14 @@ fn window(
                 stroke(pale(ink), 0.9, Dash::Solid),
             );
         }
-        let floor: Vec<Point> = run
-            .iter()
-            .filter_map(|cell| {
-                cell.floor_kpa_abs
-                    .map(|kpa| frame.at(cell.engine_speed_rpm, units.pressure(kpa)))
-            })
-            .collect();
-        canvas.line(
-            &floor,
-            stroke(ink, 1.2, SERIES_DASH[index % SERIES_DASH.len()]),
-        );
+        let edge = floor_edge(frame, run, units);
+        for floor in edge.split(|point| point.1 > frame.area.bottom - 0.5) {
+            let dash = SERIES_DASH[index % SERIES_DASH.len()];
+            canvas.line(floor, stroke(ink, 1.4, dash));
+            floors.extend(floor.last().map(|&point| (point, ink)));
+        }
     }
+    floors
 }
 
 /// The lower edge of a window, from right to left. Where only one of two

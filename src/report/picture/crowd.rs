@@ -29,6 +29,9 @@ impl Crowd {
     pub(super) fn avoid_line(&mut self, points: &[Point]) {
         for pair in points.windows(2) {
             let ((x0, y0), (x1, y1)) = (pair[0], pair[1]);
+            if !(x0 + y0 + x1 + y1).is_finite() {
+                continue;
+            }
             let pieces = ((x1 - x0).hypot(y1 - y0) / 6.0).ceil().clamp(1.0, 400.0);
             for piece in 0..pieces as usize {
                 let share = piece as f64 / pieces;
@@ -36,7 +39,8 @@ impl Crowd {
                     .push((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share));
             }
         }
-        self.marks.extend(points.last());
+        self.marks
+            .extend(points.last().filter(|(x, y)| (x + y).is_finite()));
     }
 
     /// The candidate that covers least; the first of equals.
@@ -85,6 +89,9 @@ impl Crowd {
         directions: &[(f64, f64)],
     ) {
         let point = label.at;
+        if !(point.0.is_finite() && point.1.is_finite()) {
+            return;
+        }
         let mut best: Option<(f64, Label)> = None;
         for (ring, distance) in [away, away + 12.0, away + 30.0, away + 55.0, away + 90.0]
             .into_iter()

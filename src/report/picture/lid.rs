@@ -280,7 +280,8 @@ fn path(
         }
     }
     let text_ink = if several { ink } else { BLACK };
-    track.draw_ticks(canvas, crowd, ink, text_ink);
+    let pin = first_pinned(samples).and_then(|pin| track.at(pin.time_s));
+    track.draw_ticks(canvas, crowd, ink, text_ink, pin.as_slice());
 }
 
 #[allow(clippy::too_many_arguments)]
@@ -322,7 +323,7 @@ fn marks(
             16.0,
         );
     }
-    let (Some(&start), Some(&end)) = (track.points.first(), track.points.last()) else {
+    let Some((start, end)) = track.ends() else {
         return;
     };
     let (Some(first), Some(last)) = (samples.first(), samples.last()) else {

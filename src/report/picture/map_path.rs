@@ -284,7 +284,8 @@ fn path(canvas: &mut Canvas, crowd: &mut Crowd, samples: &[Sample], track: &Trac
         let dash = if outside { Dash::Short } else { Dash::Solid };
         canvas.line(points, stroke(BLUE, 3.0, dash));
     }
-    track.draw_ticks(canvas, crowd, BLUE, BLACK);
+    let pin = first_pinned(samples).and_then(|pin| track.at(pin.time_s));
+    track.draw_ticks(canvas, crowd, BLUE, BLACK, pin.as_slice());
     if let Some(pin) = first_pinned(samples)
         && let Some(point) = track.at(pin.time_s)
     {
@@ -292,7 +293,7 @@ fn path(canvas: &mut Canvas, crowd: &mut Crowd, samples: &[Sample], track: &Trac
         let text = format!("reading pins, {} s", fixed(pin.time_s, 1));
         crowd.place(canvas, Label::new(text, point, 15.0, PURPLE).bold(), 16.0);
     }
-    let (Some(&start), Some(&end)) = (track.points.first(), track.points.last()) else {
+    let Some((start, end)) = track.ends() else {
         return;
     };
     let (from, to) = (samples[0].time_s, samples[samples.len() - 1].time_s);

@@ -1,6 +1,7 @@
 //! Pictures of results. White ground, colours that colour-blind readers tell
 //! apart, dashes and labels that do without colour.
 mod axis;
+mod bars;
 mod canvas;
 mod ceiling;
 mod crowd;

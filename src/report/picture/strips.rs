@@ -1,6 +1,7 @@
 //! Time strips that share one axis of time: boost, drive pressure, vanes,
 //! shaft speed, engine speed; protections as bars on top.
-use super::axis::{Frame, Scale, TICK_SIZE, span};
+use super::axis::{Frame, Scale, span};
+use super::bars::{BAR, TOP, protection_bars, protection_rows};
 use super::canvas::{Area, Canvas, Label, Point};
 use super::crowd::spread;
 use super::hatch::{Lean, hatch_area};
@@ -8,14 +9,12 @@ use super::palette::*;
 use super::track::spans;
 use super::{PictureError, PictureOptions, render, sheet};
 use crate::judgement::RunResult;
-use crate::report::names;
 use crate::report::units::{Units, fixed};
-use crate::simulation::{PROTECTIONS, Sample};
+use crate::simulation::Sample;
 
 const SIZE_PX: (u32, u32) = (1000, 860);
 const LEFT: f64 = 84.0;
 const LABELS: f64 = 176.0;
-const BAR: f64 = 19.0;
 
 /// The strips of one run.
 ///
@@ -34,7 +33,7 @@ pub fn time_strips(
     let mut canvas = sheet::begin(options, SIZE_PX, &result.scenario, &result.data, &subtitle)?;
     let time = Scale::new(first.time_s, last.time_s.max(first.time_s + 1e-3), 10);
     let bars = protection_rows(samples);
-    let top = 76.0 + bars.len().max(1) as f64 * BAR + 8.0;
+    let top = TOP + bars.len().max(1) as f64 * BAR + 8.0;
     let bottom = canvas.height - 80.0;
     let strips = strips(samples, result, options.units);
     let gap = 13.0;
@@ -113,7 +112,7 @@ impl Strip {
         let air = ((self.high - self.low) * 0.09)
             .max(self.high.abs() * 0.005)
             .max(1e-6);
-        let wanted = (height / 23.0).floor().clamp(2.0, 7.0);
+        let wanted = (height / 23.0).floor().clamp(4.0, 7.0);
         Scale::new(self.low - air, self.high + air, wanted as usize)
     }
 }
@@ -313,90 +312,5 @@ fn pinned_labels(canvas: &mut Canvas, samples: &[Sample], frame: &Frame) {
         if label.area().width() + 14.0 < frame.x(to) - frame.x(from) {
             canvas.text_on_ground(label);
         }
-    }
-}
-
-/// One row of the bars on top: a protection, when it acted, when it was blind.
-struct Row {
-    name: &'static str,
-    acting: Vec<(f64, f64)>,
-    blind: Vec<(f64, f64)>,
-}
-
-fn protection_rows(samples: &[Sample]) -> Vec<Row> {
-    (0..PROTECTIONS.len())
-        .map(|bit| Row {
-            name: names::protection_label(PROTECTIONS[bit]),
-            acting: spans(samples, |s| s.active_protections & (1 << bit) != 0),
-            blind: spans(samples, |s| s.blind_protections & (1 << bit) != 0),
-        })
-        .filter(|row| !(row.acting.is_empty() && row.blind.is_empty()))
-        .collect()
-}
-
-fn protection_bars(canvas: &mut Canvas, rows: &[Row], frame: &Frame) {
-    let mut y = 76.0 + BAR / 2.0;
-    if rows.is_empty() {
-        let text = "no protection acted, none was blind";
-        canvas.text(Label::new(text, (frame.area.left, y), TICK_SIZE, GREY));
-        return;
-    }
-    for row in rows {
-        canvas.line(
-            &[(frame.area.left, y), (frame.area.right, y)],
-            stroke(LIGHT_GREY, 1.0, Dash::Solid),
-        );
-        let bar = |(from, to): (f64, f64)| {
-            let (left, right) = (frame.x(from), frame.x(to));
-            Area::new(left, y - 6.0, right.max(left + 3.0), y + 6.0)
-        };
-        for &span in &row.blind {
-            let area = bar(span);
-            canvas.fill_area(area, WHITE, 1.0);
-            hatch_area(
-                canvas,
-                area,
-                Lean::Down,
-                7.0,
-                stroke(VERMILLION, 1.2, Dash::Solid),
-            );
-            canvas.outline(area, stroke(VERMILLION, 1.4, Dash::Solid));
-            let label = Label::new(
-                "blind",
-                ((area.left + area.right) / 2.0, y),
-                13.0,
-                VERMILLION,
-            )
-            .middle()
-            .bold();
-            if label.area().width() + 10.0 < area.width() {
-                let text = label.area();
-                let ground = Area::new(
-                    text.left - 4.0,
-                    area.top + 1.0,
-                    text.right + 4.0,
-                    area.bottom - 1.0,
-                );
-                canvas.fill_area(ground, WHITE, 1.0);
-                canvas.text(label);
-            }
-        }
-        for &span in &row.acting {
-            let area = bar(span);
-            canvas.fill_area(area, BLACK, 0.85);
-            let label = Label::new("acting", ((area.left + area.right) / 2.0, y), 13.0, WHITE)
-                .middle()
-                .bold();
-            if label.area().width() + 10.0 < area.width() {
-                canvas.text(label);
-            }
-        }
-        canvas.text(Label::new(
-            row.name,
-            (frame.area.right + 34.0, y),
-            TICK_SIZE,
-            BLACK,
-        ));
-        y += BAR;
     }
 }

@@ -32,7 +32,19 @@ impl Track {
             0.0
         };
         let ((x0, y0), (x1, y1)) = (self.points[before], self.points[after]);
-        Some((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
+        let point = (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share);
+        (point.0.is_finite() && point.1.is_finite()).then_some(point)
+    }
+
+    /// The first and the last place that exist.
+    pub(super) fn ends(&self) -> Option<(Point, Point)> {
+        let mut real = self
+            .points
+            .iter()
+            .copied()
+            .filter(|(x, y)| x.is_finite() && y.is_finite());
+        let first = real.next()?;
+        Some((first, real.next_back().unwrap_or(first)))
     }
 
     /// Full times to mark: about a dozen over the run.
@@ -52,19 +64,28 @@ impl Track {
         )
     }
 
-    /// Dots with their times. Dots that crowd lose their label.
+    /// Dots with their times. Dots that crowd lose their label, dots under one
+    /// of the marks in `beside` are left out.
     pub(super) fn draw_ticks(
         &self,
         canvas: &mut Canvas,
         crowd: &mut Crowd,
         ink: Ink,
         text_ink: Ink,
+        beside: &[Point],
     ) {
         let (ticks, places) = self.ticks_s();
         let mut last: Option<Point> = None;
-        let end = self.points.last().copied();
+        let end = self.ends().map(|(_, end)| end);
         for tick in ticks {
             let Some(point) = self.at(tick) else { continue };
+            let distance = beside
+                .iter()
+                .map(|&(x, y)| (point.0 - x).hypot(point.1 - y))
+                .fold(f64::INFINITY, f64::min);
+            if distance < 14.0 {
+                continue;
+            }
             canvas.disc(point, 5.5, WHITE);
             canvas.disc(point, 4.0, ink);
             let text = format!("{} s", fixed(tick, places));
@@ -72,7 +93,7 @@ impl Track {
             let near = |other: Option<Point>, room: f64| {
                 other.is_some_and(|(x, y)| (point.0 - x).hypot(point.1 - y) < room)
             };
-            if near(last, room) || near(end, room) {
+            if near(last, room) || near(end, room) || distance < 24.0 {
                 continue;
             }
             last = Some(point);

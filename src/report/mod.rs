@@ -1,6 +1,6 @@
 //! Tables, text and pictures of results. This room reads results and nothing
 //! else: it computes no physics, prints nothing, and touches the file system
-//! only in [`folder`].
+//! only in [`ReportFolder`].
 mod advice;
 mod cautions;
 mod folder;

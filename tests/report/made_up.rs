@@ -327,7 +327,7 @@ pub fn ceiling() -> CeilingResult {
                 altitude_m: Some(altitude),
                 ambient_kpa_abs: ambient,
                 ambient_k: 290.6,
-                feasible: !(high && index >= 6) && !empty,
+                feasible: !(empty || high && index >= 6),
                 ceiling_kpa_abs: (!empty).then_some(top),
                 ceiling_kpa_gauge: (!empty).then_some(top - ambient),
                 floor_kpa_abs: (index > 1 && !empty).then_some(top - 70.0 + 4.0 * index as f64),

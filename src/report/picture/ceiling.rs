@@ -12,6 +12,8 @@ use crate::report::names;
 use crate::report::units::{Units, fixed};
 
 const SIZE_PX: (u32, u32) = (1000, 700);
+/// More windows than these over each other are told by their lines alone.
+const HATCHED_MOST: usize = 3;
 const PANEL: f64 = 214.0;
 
 /// The highest boost command that holds, over engine speed.
@@ -59,7 +61,7 @@ pub fn ceiling_chart(
     for (point, ink) in floors {
         crowd.place(&mut canvas, Label::new("floor", point, 14.0, ink), 8.0);
     }
-    let legend_top = legend(&mut canvas, &frame, result);
+    let legend_top = legend(&mut canvas, &frame, result, groups.len() <= HATCHED_MOST);
     altitude_labels(&mut canvas, &frame, &groups, legend_top, units);
     frame.axis_below(&mut canvas, "engine speed, rpm");
     frame.axis_left(
@@ -127,7 +129,11 @@ fn window(
 ) -> Vec<(Point, Ink)> {
     let mut floors = Vec::new();
     let ink = SERIES[index % SERIES.len()];
-    let lean = if index % 2 == 0 { Lean::Up } else { Lean::Down };
+    let lean = if index.is_multiple_of(2) {
+        Lean::Up
+    } else {
+        Lean::Down
+    };
     let gap = if of > 1 { 22.0 } else { 16.0 };
     for run in group.cells.split(|cell| cell.ceiling_kpa_abs.is_none()) {
         let top = run.iter().filter_map(|cell| {
@@ -135,7 +141,7 @@ fn window(
                 .map(|kpa| frame.at(cell.engine_speed_rpm, units.pressure(kpa)))
         });
         let polygon: Vec<Point> = top.chain(floor_edge(frame, run, units)).collect();
-        if run.len() > 1 && of <= 3 {
+        if run.len() > 1 && of <= HATCHED_MOST {
             canvas.fill(&polygon, ink, 0.05);
             hatch(
                 canvas,
@@ -193,7 +199,7 @@ fn readable_line(
     };
     let y = frame.y(units.pressure(kpa));
     let line = [(frame.area.left, y), (frame.area.right, y)];
-    canvas.line(&line, stroke(PURPLE, 2.2, Dash::DashDot));
+    canvas.line(&line, stroke(PURPLE, 2.2, Dash::Alternating));
     crowd.avoid_line(&line);
     let text = format!("readable ceiling {} abs", units.pressure_text(kpa));
     let label = Label::new(text, (frame.area.left + 10.0, y - 13.0), 15.0, PURPLE).bold();
@@ -321,7 +327,7 @@ fn altitude_labels(
 }
 
 /// Returns the height at which it begins.
-fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult) -> f64 {
+fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult, hatched: bool) -> f64 {
     let used = names::LIMITS.iter().filter(|name| {
         result
             .cells
@@ -342,7 +348,9 @@ fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult) -> f64 {
     {
         rows.push(("×".to_owned(), "no window".to_owned()));
     }
-    rows.push(("///".to_owned(), "floor to ceiling".to_owned()));
+    if hatched {
+        rows.push(("///".to_owned(), "floor to ceiling".to_owned()));
+    }
     let mut y = frame.area.bottom - 20.0 * rows.len() as f64;
     let top = y - 6.0;
     canvas.text(Label::new("binding limit", (left, y - 6.0), 14.0, GREY));

@@ -191,7 +191,7 @@ fn unreadable_band(
         stroke(MID_GREY, 0.9, Dash::Solid),
         BLACK,
     );
-    let edge = stroke(PURPLE, 2.4, Dash::DashDot);
+    let edge = stroke(PURPLE, 2.4, Dash::Alternating);
     canvas.line(&[(x, band.top), (x, band.bottom)], edge);
     crowd.avoid_line(&[(x, band.top), (x, band.bottom)]);
     let text = format!("readable ceiling {} abs", units.pressure_text(kpa));

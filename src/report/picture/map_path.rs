@@ -10,6 +10,8 @@ use crate::map::{EfficiencyGrid, MapDrawing};
 use crate::report::units::{Units, fixed};
 use crate::simulation::Sample;
 
+/// Shorter pieces of an island's line are left out.
+const CRUMB_PX: f64 = 16.0;
 const SIZE_PX: (u32, u32) = (1000, 700);
 
 /// The path of a run on the compressor map.
@@ -138,7 +140,7 @@ fn surge_line(
         .iter()
         .map(|p| frame.at(units.mass_flow(p[0]), p[1]))
         .collect();
-    canvas.line(&points, stroke(VERMILLION, 2.8, Dash::DashDot));
+    canvas.line(&points, stroke(VERMILLION, 2.8, Dash::Alternating));
     crowd.avoid_line(&points);
     let Some(&middle) = points.get(points.len() * 2 / 3) else {
         return;
@@ -159,7 +161,7 @@ fn islands(
     units: Units,
 ) {
     let (least, most) = span(grid.values.iter().filter_map(|value| *value));
-    if !(most > least)
+    if most.partial_cmp(&least) != Some(std::cmp::Ordering::Greater)
         || grid.columns < 3
         || grid.rows < 3
         || grid.values.len() != grid.columns * grid.rows
@@ -185,7 +187,14 @@ fn islands(
         for ring in line.geometry().iter() {
             let mut piece: Vec<Point> = Vec::new();
             let flush = |piece: &mut Vec<Point>, canvas: &mut Canvas, longest: &mut Vec<Point>| {
-                canvas.line(piece, stroke(GREEN, 1.3, Dash::Short));
+                let length: f64 = piece
+                    .windows(2)
+                    .map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1))
+                    .sum();
+                // Crumbs at the edge of the map say nothing.
+                if length > CRUMB_PX {
+                    canvas.line(piece, stroke(GREEN, 1.3, Dash::Short));
+                }
                 if piece.len() > longest.len() {
                     longest.clone_from(piece);
                 }

@@ -9,6 +9,8 @@ pub(super) struct Ink(pub(super) u8, pub(super) u8, pub(super) u8);
 
 pub(super) const BLACK: Ink = Ink(0, 0, 0);
 pub(super) const ORANGE: Ink = Ink(230, 159, 0);
+/// The orange, darkened for text.
+pub(super) const AMBER: Ink = Ink(168, 108, 0);
 pub(super) const SKY: Ink = Ink(86, 180, 233);
 pub(super) const GREEN: Ink = Ink(0, 158, 115);
 pub(super) const BLUE: Ink = Ink(0, 114, 178);
@@ -20,7 +22,7 @@ pub(super) const MID_GREY: Ink = Ink(150, 150, 150);
 pub(super) const LIGHT_GREY: Ink = Ink(222, 222, 222);
 
 /// Colours of several runs or altitudes, in order.
-pub(super) const SERIES: [Ink; 6] = [BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY];
+pub(super) const SERIES: [Ink; 6] = [BLUE, VERMILLION, GREEN, PURPLE, AMBER, SKY];
 
 /// Lengths of dashes and gaps \[px\].
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +31,7 @@ pub(super) enum Dash {
     Long,
     Short,
     Dots,
-    DashDot,
+    Alternating,
 }
 
 impl Dash {
@@ -40,7 +42,7 @@ impl Dash {
             Dash::Long => &[12.0, 5.0],
             Dash::Short => &[6.0, 4.0],
             Dash::Dots => &[1.8, 3.6],
-            Dash::DashDot => &[11.0, 4.0, 2.2, 4.0],
+            Dash::Alternating => &[11.0, 4.0, 2.2, 4.0],
         }
     }
 }
@@ -49,7 +51,7 @@ impl Dash {
 pub(super) const SERIES_DASH: [Dash; 6] = [
     Dash::Solid,
     Dash::Long,
-    Dash::DashDot,
+    Dash::Alternating,
     Dash::Short,
     Dash::Dots,
     Dash::Long,

@@ -153,7 +153,7 @@ fn strips(samples: &[Sample], result: &RunResult, units: Units) -> Vec<Strip> {
     };
     let readable = result.sensor.readable_ceiling_kpa_abs.map(|kpa| Level {
         name: format!("readable {}", units.pressure_text(kpa)),
-        stroke: stroke(PURPLE, 2.0, Dash::DashDot),
+        stroke: stroke(PURPLE, 2.0, Dash::Alternating),
         value: units.pressure(kpa),
     });
     vec![
@@ -272,11 +272,7 @@ fn end_labels(canvas: &mut Canvas, area: Area, ends: Vec<(String, Point, Stroke)
                 ..look
             },
         );
-        let ink = if look.ink == ORANGE {
-            Ink(168, 108, 0)
-        } else {
-            look.ink
-        };
+        let ink = if look.ink == ORANGE { AMBER } else { look.ink };
         canvas.text(Label::new(name, (from + 4.0, y), 14.0, ink));
     }
 }

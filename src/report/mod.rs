@@ -1,1 +1,26 @@
-//! (room to be furnished)
+//! Tables, text and pictures of results. This room reads results and nothing
+//! else: it computes no physics, prints nothing, and touches the file system
+//! only in [`ReportFolder`].
+mod advice;
+mod cautions;
+mod folder;
+mod groups;
+pub mod names;
+pub mod picture;
+mod table;
+mod text_ceiling;
+mod text_run;
+mod trace_csv;
+mod units;
+
+pub use advice::COMMAND_MARGIN_KPA;
+pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
+pub use folder::{FolderError, ReportFolder};
+pub use picture::{
+    PictureError, PictureFormat, PictureOptions, ceiling_chart, headroom_ladder, lid, lid_many,
+    map_path, time_strips,
+};
+pub use text_ceiling::ceiling_text;
+pub use text_run::run_text;
+pub use trace_csv::{TRACE_COLUMNS, trace_csv};
+pub use units::Units;

@@ -1,0 +1,92 @@
+//! Pictures of results. White ground, colours that colour-blind readers tell
+//! apart, dashes and labels that do without colour.
+mod axis;
+mod bars;
+mod canvas;
+mod ceiling;
+mod crowd;
+mod hatch;
+mod ladder;
+mod lid;
+mod map_path;
+mod palette;
+mod render;
+mod sheet;
+mod strips;
+mod track;
+
+pub use ceiling::ceiling_chart;
+pub use ladder::headroom_ladder;
+pub use lid::{lid, lid_many};
+pub use map_path::map_path;
+pub use strips::time_strips;
+
+use super::units::Units;
+
+/// File format of a picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PictureFormat {
+    /// Scalable; the default.
+    #[default]
+    Svg,
+    /// Pixels at twice the stated size.
+    Png,
+}
+
+impl PictureFormat {
+    /// The ending of a file name, without the dot.
+    pub fn extension(self) -> &'static str {
+        match self {
+            PictureFormat::Svg => "svg",
+            PictureFormat::Png => "png",
+        }
+    }
+}
+
+/// How a picture is to look.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PictureOptions {
+    /// File format.
+    pub format: PictureFormat,
+    /// Units of axes and labels.
+    pub units: Units,
+    /// Width and height \[px\]; where absent each picture takes its own,
+    /// 1000 × 700 for most.
+    pub size_px: Option<(u32, u32)>,
+    /// Title; where absent the scenario's.
+    pub title: Option<String>,
+}
+
+/// Why a picture could not be drawn.
+#[derive(Debug, thiserror::Error)]
+pub enum PictureError {
+    /// The embedded font could not be used.
+    #[error("the embedded font cannot be read")]
+    Font,
+    /// Nothing to draw.
+    #[error("nothing to draw: {what} is empty")]
+    Empty {
+        /// What holds nothing.
+        what: &'static str,
+    },
+    /// A size too small to be legible or too large to be drawn.
+    #[error(
+        "a picture of {width} × {height} px cannot be drawn: allowed is {least} × {least} to {most} × {most}"
+    )]
+    Size {
+        /// Width asked for \[px\].
+        width: u32,
+        /// Height asked for \[px\].
+        height: u32,
+        /// Least width and height \[px\].
+        least: u32,
+        /// Greatest width and height \[px\].
+        most: u32,
+    },
+    /// The plotting library failed.
+    #[error("drawing failed: {reason}")]
+    Drawing {
+        /// What it said.
+        reason: String,
+    },
+}

@@ -1,0 +1,399 @@
+//! The ceiling as text: how high the command may go, where, and what binds.
+use super::groups::{Group, groups, temperature};
+use super::names;
+use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::units::{Units, fixed, signed};
+use crate::judgement::{CeilingCell, CeilingResult, Verdict};
+
+/// The ceiling in at most `width` columns.
+pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: bool) -> String {
+    let width = width.max(40);
+    let mut text = String::new();
+    let head = match result.data.as_str() {
+        "" => result.scenario.clone(),
+        data => format!("{} · {data} data", result.scenario),
+    };
+    text.push_str(&paragraph(&head, width, Paint::Faint, colour));
+    text.push('\n');
+    let complete = result
+        .cells
+        .iter()
+        .all(|cell| cell.feasible && cell.ceiling_kpa_abs.is_some());
+    let paint = if complete { Paint::Good } else { Paint::Bad };
+    text.push_str(&paragraph(&verdict(result, units), width, paint, colour));
+    for sentence in story(result, units) {
+        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+    }
+    text.push_str(&heading("What to do", colour));
+    for advice in advice(result, units) {
+        text.push_str(&item("-", &advice, width));
+    }
+    for group in groups(result) {
+        let Some(first) = group.cells.first() else {
+            continue;
+        };
+        let title = match first.altitude_m {
+            Some(_) => format!(
+                "At {} ({} {} abs, {})",
+                units.altitude_text(first.altitude_m.unwrap_or(0.0)),
+                fixed(units.pressure(first.ambient_kpa_abs), 1),
+                units.pressure_unit(),
+                temperature(units, first.ambient_k)
+            ),
+            None => format!(
+                "At {}, {}",
+                group.name(units),
+                temperature(units, first.ambient_k)
+            ),
+        };
+        text.push_str(&heading(&title, colour));
+        text.push_str(&cells_table(&group, units, width, colour));
+    }
+    text.push('\n');
+    text.push_str(&paragraph(&units_line(units), width, Paint::Faint, colour));
+    text.push_str(&paragraph(
+        "An estimate, not a measurement; a wheel can burst. See the cautions.",
+        width,
+        Paint::Plain,
+        colour,
+    ));
+    text
+}
+
+fn lowest<'a>(cells: impl Iterator<Item = &'a CeilingCell>) -> Option<(&'a CeilingCell, f64)> {
+    cells
+        .filter_map(|cell| cell.ceiling_kpa_abs.map(|kpa| (cell, kpa)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn both(units: Units, abs_kpa: f64, gauge_kpa: Option<f64>) -> String {
+    match gauge_kpa {
+        Some(gauge_kpa) => format!(
+            "{} abs ({} gauge)",
+            units.pressure_text(abs_kpa),
+            units.pressure_text(gauge_kpa)
+        ),
+        None => format!("{} abs", units.pressure_text(abs_kpa)),
+    }
+}
+
+fn cell_place(cell: &CeilingCell, units: Units) -> String {
+    let rpm = fixed(cell.engine_speed_rpm, 0);
+    match cell.altitude_m {
+        Some(altitude_m) => format!("{rpm} rpm, {}", units.altitude_text(altitude_m)),
+        None => format!(
+            "{rpm} rpm, {} abs ambient",
+            units.pressure_text(cell.ambient_kpa_abs)
+        ),
+    }
+}
+
+/// Lowest and highest ceiling of some cells as text.
+fn range_text(units: Units, low_kpa: f64, high_kpa: f64) -> String {
+    if high_kpa - low_kpa < 0.5 {
+        return format!("{} abs", units.pressure_text(low_kpa));
+    }
+    format!(
+        "{} to {} abs",
+        fixed(units.pressure(low_kpa), units.pressure_decimals()),
+        units.pressure_text(high_kpa)
+    )
+}
+
+fn highest_kpa<'a>(cells: impl Iterator<Item = &'a CeilingCell>) -> f64 {
+    cells
+        .filter_map(|cell| cell.ceiling_kpa_abs)
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
+fn verdict(result: &CeilingResult, units: Units) -> String {
+    let without = result
+        .cells
+        .iter()
+        .filter(|cell| cell.ceiling_kpa_abs.is_none())
+        .count();
+    let derated = result
+        .cells
+        .iter()
+        .filter(|cell| cell.fuel_scale < 1.0)
+        .count();
+    let Some((cell, kpa)) = lowest(result.cells.iter()) else {
+        return "No command holds every limit at any engine speed asked for.".to_owned();
+    };
+    let groups = groups(result);
+    let high_kpa = highest_kpa(result.cells.iter());
+    let mut text = if high_kpa - kpa < 0.5 {
+        format!(
+            "Command at most {} at every engine speed",
+            both(units, kpa, cell.ceiling_kpa_gauge)
+        )
+    } else {
+        let ranges: Vec<String> = groups
+            .iter()
+            .filter_map(|group| {
+                let cells = || group.cells.iter().copied();
+                let (_, low_kpa) = lowest(cells())?;
+                let range = range_text(units, low_kpa, highest_kpa(cells()));
+                Some(format!("{range} at {}", group.name(units)))
+            })
+            .collect();
+        format!(
+            "Command at most, depending on engine speed, {}",
+            ranges.join(", ")
+        )
+    };
+    text.push_str(match (without, derated) {
+        (0, 0) => ": every limit holds.",
+        (0, _) => ": every limit holds, in some cells only with less fuel.",
+        _ => ". Some cells have no window at all.",
+    });
+    text
+}
+
+fn story(result: &CeilingResult, units: Units) -> Vec<String> {
+    let mut story = Vec::new();
+    let groups = groups(result);
+    for group in &groups {
+        let cells = || group.cells.iter().copied();
+        let Some((low, low_kpa)) = lowest(cells()) else {
+            story.push(format!("At {}: no window at any speed.", group.name(units)));
+            continue;
+        };
+        let binding = low
+            .binding_above
+            .as_deref()
+            .map(|name| format!(", where the limit is: {}", names::limit_label(name)))
+            .unwrap_or_default();
+        story.push(format!(
+            "At {} the lowest ceiling is {} at {} rpm{binding}.",
+            group.name(units),
+            both(units, low_kpa, low.ceiling_kpa_gauge),
+            fixed(low.engine_speed_rpm, 0)
+        ));
+    }
+    if let Some((_, kpa)) = lowest(result.cells.iter()).filter(|_| result.cells.len() > 1) {
+        story.push(format!(
+            "One flat command for all these cells: at most {} abs.",
+            units.pressure_text(kpa)
+        ));
+    }
+    for cell in &result.cells {
+        let place = cell_place(cell, units);
+        if cell.ceiling_kpa_abs.is_none() {
+            let mut text = format!("No window at {place}");
+            if cell.binding_above.as_deref() == Some("command_unreachable")
+                && let Some(kpa) = cell.reachable_kpa_abs
+            {
+                text.push_str(&format!(
+                    ": the vanes bring at most {} abs",
+                    units.pressure_text(kpa)
+                ));
+            } else if let Some(below) = &cell.binding_below {
+                text.push_str(&format!(
+                    ": {} needs more boost than ",
+                    names::limit_label(below)
+                ));
+                let above = cell
+                    .binding_above
+                    .as_deref()
+                    .map_or("the other limits", names::limit_label);
+                text.push_str(&format!("{above} allows"));
+            }
+            text.push('.');
+            story.push(text);
+        } else if cell.fuel_scale < 1.0 {
+            story.push(format!(
+                "At {place} a window exists only with fuel ×{}.",
+                fixed(cell.fuel_scale, 2)
+            ));
+        }
+    }
+    if let Some(kpa) = result.readable_ceiling_kpa_abs {
+        story.push(format!(
+            "The sensor reads up to {} abs.",
+            units.pressure_text(kpa)
+        ));
+    }
+    if let Some(proof) = &result.table_proved {
+        story.push(match proof.verdict {
+            Verdict::Held | Verdict::HeldInsideBand => {
+                format!(
+                    "The table as a whole was proved once more by {}: it held.",
+                    proof.procedure
+                )
+            }
+            _ if proof.exceeded.is_empty() => format!(
+                "The table as a whole did not pass its proof by {}.",
+                proof.procedure
+            ),
+            _ => format!(
+                "The table as a whole did not pass its proof by {}: {}.",
+                proof.procedure,
+                proof.exceeded.join(", ")
+            ),
+        });
+    }
+    story
+}
+
+fn advice(result: &CeilingResult, units: Units) -> Vec<String> {
+    let mut advice = Vec::new();
+    if result
+        .cells
+        .iter()
+        .any(|cell| cell.ceiling_kpa_abs.is_some())
+    {
+        advice.push(
+            "Keep the command table at or below the ceiling column, cell by cell, and not below \
+             the floor where one is given."
+                .to_owned(),
+        );
+    }
+    let pinned = result
+        .cells
+        .iter()
+        .any(|cell| cell.binding_above.as_deref() == Some("pinned_time"));
+    if pinned {
+        advice.push(
+            "The sensor sets the ceiling in some cells: more boost there needs a sensor that \
+             reads higher, not a higher command."
+                .to_owned(),
+        );
+    }
+    if result.cells.iter().any(|cell| cell.fuel_scale < 1.0) {
+        advice.push(
+            "Take out fuel where the table says ×; no boost command makes up for it.".to_owned(),
+        );
+    }
+    let unreachable = result
+        .cells
+        .iter()
+        .any(|cell| cell.binding_above.as_deref() == Some("command_unreachable"));
+    if unreachable {
+        advice.push(
+            "Where the binding limit is \"out of reach\" a higher command only closes the vanes: \
+             command no more than the ceiling."
+                .to_owned(),
+        );
+    }
+    advice.push(format!(
+        "One step of {} above the ceiling a limit fails: leave yourself room for what you cannot measure.",
+        pressure_step(units, result.step_kpa)
+    ));
+    advice
+}
+
+fn pressure_step(units: Units, step_kpa: f64) -> String {
+    format!(
+        "{} {}",
+        fixed(
+            units.pressure(step_kpa),
+            if units == Units::Us { 2 } else { 1 }
+        ),
+        units.pressure_unit()
+    )
+}
+
+fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> String {
+    let places = units.pressure_decimals();
+    let derated = group.cells.iter().any(|cell| cell.fuel_scale < 1.0);
+    let banded = group.cells.iter().any(|cell| cell.band.is_some());
+    let mut columns = vec![
+        number("rpm", 0),
+        number("floor", 1),
+        number("ceiling", 0),
+        number("gauge", 4),
+        words("binds", 0),
+        words("then", 2),
+        number("left", 2),
+        number("krpm", 3),
+        number("vane", 6),
+        number("drive", 5),
+    ];
+    if banded {
+        columns.insert(4, number("band", 4));
+    }
+    if derated {
+        columns.push(number("fuel", 0));
+    }
+    let rows: Vec<Vec<Cell>> = group
+        .cells
+        .iter()
+        .map(|cell| {
+            let pressure = |kpa: Option<f64>| {
+                kpa.map_or_else(|| "-".to_owned(), |kpa| fixed(units.pressure(kpa), places))
+            };
+            let next = cell.next_above.as_deref();
+            let left = next
+                .and_then(|next| cell.margins.iter().find(|margin| margin.limit == next))
+                .map_or_else(
+                    || "-".to_owned(),
+                    |margin| format!("{} %", signed(margin.headroom_pct, 0)),
+                );
+            let ceiling = match cell.ceiling_kpa_abs {
+                Some(_) => Cell {
+                    text: pressure(cell.ceiling_kpa_abs),
+                    paint: Paint::Bold,
+                },
+                None => Cell {
+                    text: "none".to_owned(),
+                    paint: Paint::Bad,
+                },
+            };
+            let mut row: Vec<Cell> = vec![
+                fixed(cell.engine_speed_rpm, 0).into(),
+                pressure(cell.floor_kpa_abs).into(),
+                ceiling,
+                pressure(cell.ceiling_kpa_gauge).into(),
+                cell.binding_above
+                    .as_deref()
+                    .map_or("-", names::limit_label)
+                    .into(),
+                next.map_or("-", names::limit_label).into(),
+                left.into(),
+                cell.shaft_speed_rpm
+                    .map_or_else(|| "-".to_owned(), |rpm| fixed(rpm / 1000.0, 1))
+                    .into(),
+                cell.vane_closed_pct
+                    .map_or_else(|| "-".to_owned(), |pct| fixed(pct, 0))
+                    .into(),
+                pressure(cell.drive_pressure_kpa_abs).into(),
+            ];
+            if banded {
+                let band = cell.band.map_or_else(
+                    || "-".to_owned(),
+                    |band| {
+                        format!(
+                            "{}-{}",
+                            pressure(Some(band.low_kpa_abs)),
+                            pressure(Some(band.high_kpa_abs))
+                        )
+                    },
+                );
+                row.insert(4, band.into());
+            }
+            if derated {
+                let fuel = if cell.fuel_scale < 1.0 {
+                    format!("×{}", fixed(cell.fuel_scale, 2))
+                } else {
+                    String::new()
+                };
+                row.push(Cell {
+                    text: fuel,
+                    paint: Paint::Bad,
+                });
+            }
+            row
+        })
+        .collect();
+    table(&columns, &rows, width, colour)
+}
+
+fn units_line(units: Units) -> String {
+    let unit = units.pressure_unit();
+    format!(
+        "Pressures in {unit} abs, gauge in {unit} above ambient; vane in % closed; drive is the \
+         pressure ahead of the turbine; krpm is shaft speed; left is the headroom to the limit \
+         that would bind next."
+    )
+}

@@ -57,8 +57,8 @@ impl<F: Fn(&Plant, &PlantState) -> PlantInput> InputAt for F {
 
 /// Finds the equilibrium at a vane position, from a warm start if given.
 ///
-/// A cold start first lets the plant settle in time, which leads to the stable
-/// equilibrium that the machine itself would find.
+/// A cold start whose Newton search does not lead to a stable equilibrium lets
+/// the plant settle in time, as the machine itself would.
 pub fn equilibrium(
     plant: &Plant,
     vane_closed: f64,
@@ -75,6 +75,11 @@ pub fn equilibrium(
         }
     }
     let mut state = plant.state_at(&cold_guess(plant, vane_closed));
+    if let Ok(found) = newton(plant, state, input)
+        && is_stable(plant, &found, &input.input(plant, &found))
+    {
+        return Ok(found);
+    }
     let mut settled_s = 0.0;
     let mut imbalance = f64::INFINITY;
     for spell_s in [2.0, 4.0, 10.0, 20.0] {
@@ -92,6 +97,13 @@ pub fn equilibrium(
         imbalance,
         settled_s,
     })
+}
+
+/// Whether every eigenvalue lies to the left, the held vanes aside.
+fn is_stable(plant: &Plant, state: &PlantState, input: &PlantInput) -> bool {
+    eigenvalues_1_s(plant, state, input)
+        .iter()
+        .all(|e| e[0] < 0.0)
 }
 
 fn cold_guess(plant: &Plant, vane_closed: f64) -> StateGuess {
@@ -119,8 +131,9 @@ fn settle(plant: &Plant, mut state: PlantState, input: &impl InputAt, time_s: f6
             start,
             speed_rate_rad_s2: 0.0,
         };
-        match integrator.advance(plant, &state, &tick, k as f64 * STEP_S, STEP_S) {
-            Ok(next) => state = next,
+        let point = plant.evaluate(&state, &tick.start);
+        match integrator.advance(plant, &state, &point, &tick, k as f64 * STEP_S, STEP_S) {
+            Ok((next, _)) => state = next,
             Err(_) => break,
         }
     }

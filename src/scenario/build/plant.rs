@@ -14,7 +14,7 @@ use crate::plant::engine::{
 };
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
-use crate::plant::turbine::{Pulsation, TurbineEfficiency, TurbineForm, TwoThroats};
+use crate::plant::turbine::{Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes};
 use crate::plant::volume::Volume;
 use crate::scenario::checked::{self, AmbientSource, CompressorForm, Coolant, PipeLoss, Scenario};
 use std::sync::Arc;
@@ -173,7 +173,7 @@ fn engine(s: &Scenario) -> Result<MeanValueEngine, BuildFailure> {
 
 fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
     let checked::TurbineForm::TwoThroats(t) = &s.turbine.form;
-    Arc::new(TwoThroats {
+    Arc::new(TwoThroats::new(TwoThroatsSizes {
         ring_open_m2: t.vane_throat_open.m2(),
         ring_closed_m2: t.vane_throat_closed.m2(),
         rotor_m2: t.rotor_throat.m2(),
@@ -193,7 +193,7 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
             flow_factor: s.turbine.pulsation.flow_factor,
             power_factor: s.turbine.pulsation.power_factor,
         },
-    })
+    }))
 }
 
 /// Reference conditions of a map that follows from wheel sizes.

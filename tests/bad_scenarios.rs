@@ -49,7 +49,9 @@ fn complete(diagnostic: &Diagnostic) -> Result<(), String> {
     ];
     match texts.iter().find(|(_, text)| text.trim().is_empty()) {
         Some((name, _)) => Err(format!("no `{name}` in {diagnostic:?}")),
-        None if diagnostic.line == 0 || diagnostic.column == 0 => Err(format!("no place in {diagnostic:?}")),
+        None if diagnostic.line == 0 || diagnostic.column == 0 => {
+            Err(format!("no place in {diagnostic:?}"))
+        }
         None => Ok(()),
     }
 }
@@ -65,7 +67,10 @@ fn judge(name: &str, diagnostics: &Diagnostics, expect: &[String]) -> Result<(),
     if expect.is_empty() {
         return Err(format!("{name}: says nothing to expect; it gives\n{text}"));
     }
-    match expect.iter().find(|expected| !text.contains(expected.as_str())) {
+    match expect
+        .iter()
+        .find(|expected| !text.contains(expected.as_str()))
+    {
         Some(missing) => Err(format!("{name}: expected `{missing}` in\n{text}")),
         None => Ok(()),
     }
@@ -76,7 +81,10 @@ fn every_bad_scenario_is_refused_with_place_and_hint() {
     let mut names: Vec<PathBuf> = fs::read_dir(folder())
         .unwrap()
         .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|extension| extension == "yaml"))
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "yaml")
+        })
         .collect();
     names.sort();
     assert!(names.len() >= 65, "only {} bad scenarios", names.len());
@@ -91,22 +99,34 @@ fn every_bad_scenario_is_refused_with_place_and_hint() {
             }
         })
         .collect();
-    assert!(faults.is_empty(), "{} of {} files:\n{}", faults.len(), names.len(), faults.join("\n"));
+    assert!(
+        faults.is_empty(),
+        "{} of {} files:\n{}",
+        faults.len(),
+        names.len(),
+        faults.join("\n")
+    );
 }
 
 const DEMO: &str = include_str!("../scenarios/rescue-tender.yaml");
 const MAP: &str = include_str!("bad_scenarios/parts/compressor.csv");
 
 fn refuse(content: impl Into<Vec<u8>>, expect: &[&str]) {
-    let files = Embedded::new().with("bad.yaml", content).with("rescue-tender/compressor.csv", MAP);
-    let diagnostics = load_from(&files, Path::new("bad.yaml"), &[], None).expect_err("must be refused");
+    let files = Embedded::new()
+        .with("bad.yaml", content)
+        .with("rescue-tender/compressor.csv", MAP);
+    let diagnostics =
+        load_from(&files, Path::new("bad.yaml"), &[], None).expect_err("must be refused");
     let expect: Vec<String> = expect.iter().map(|text| (*text).to_owned()).collect();
     judge("bad.yaml", &diagnostics, &expect).unwrap_or_else(|fault| panic!("{fault}"));
 }
 
 #[test]
 fn a_file_of_five_megabytes() {
-    refuse("a: 1\n".repeat(1_000_000), &["too large", "at most 1000 kB", "bad.yaml"]);
+    refuse(
+        "a: 1\n".repeat(1_000_000),
+        &["too large", "at most 1000 kB", "bad.yaml"],
+    );
 }
 
 #[test]
@@ -118,7 +138,9 @@ fn two_hundred_thousand_brackets() {
 
 #[test]
 fn indentation_a_thousand_deep() {
-    let text: String = (0..1000).map(|level| format!("{}a:\n", " ".repeat(level))).collect();
+    let text: String = (0..1000)
+        .map(|level| format!("{}a:\n", " ".repeat(level)))
+        .collect();
     refuse(text, &["nested too deeply", "at most 32 levels"]);
 }
 
@@ -136,13 +158,15 @@ fn aliases_that_unfold_without_end() {
 fn a_missing_scenario_file() {
     let path = folder().join("parts/no-such-file.yaml");
     let diagnostics = load(&path, &[], None).expect_err("must be refused");
-    judge("missing", &diagnostics, &["no such file".to_owned()]).unwrap_or_else(|fault| panic!("{fault}"));
+    judge("missing", &diagnostics, &["no such file".to_owned()])
+        .unwrap_or_else(|fault| panic!("{fault}"));
 }
 
 #[test]
 fn a_folder_in_place_of_a_scenario() {
     let diagnostics = load(&folder(), &[], None).expect_err("must be refused");
-    judge("folder", &diagnostics, &["this is a folder".to_owned()]).unwrap_or_else(|fault| panic!("{fault}"));
+    judge("folder", &diagnostics, &["this is a folder".to_owned()])
+        .unwrap_or_else(|fault| panic!("{fault}"));
 }
 
 /// A wrong value in one section hides no wrong value in another, nor a
@@ -154,7 +178,17 @@ fn all_faults_are_reported_at_once() {
         .replace("  stop_open: 0 %", "  stop_open: 100 %")
         .replace("inertia: 0.9 kg cm2", "inertja: 0.9 kg cm2")
         .replace("tolerance: 1e-5", "tolerance: .nan");
-    refuse(text, &["engine.stroke", "vanes.stop_open", "`inertja`", "did you mean `inertia`?", "solver.tolerance", "5 errors in the input"]);
+    refuse(
+        text,
+        &[
+            "engine.stroke",
+            "vanes.stop_open",
+            "`inertja`",
+            "did you mean `inertia`?",
+            "solver.tolerance",
+            "5 errors in the input",
+        ],
+    );
 }
 
 #[test]
@@ -165,7 +199,9 @@ fn more_faults_than_anyone_reads_are_counted() {
 
 /// Any damage to the text gives a scenario or complete diagnostics, never a panic.
 fn survives(text: &str) -> Result<(), TestCaseError> {
-    let files = Embedded::new().with("bad.yaml", text).with("rescue-tender/compressor.csv", MAP);
+    let files = Embedded::new()
+        .with("bad.yaml", text)
+        .with("rescue-tender/compressor.csv", MAP);
     if let Err(diagnostics) = load_from(&files, Path::new("bad.yaml"), &[], None) {
         for diagnostic in &diagnostics.diagnostics {
             complete(diagnostic).map_err(TestCaseError::fail)?;

@@ -38,10 +38,17 @@ pub struct Diagnostic {
     pub width: usize,
 }
 
+/// A fault that ends the reading: nothing behind it makes sense.
+pub type Fatal = Box<Diagnostic>;
+
 impl Diagnostic {
     /// The diagnostic as a compiler would show it, with or without colour codes.
     pub fn render(&self, colour: bool) -> String {
-        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+        let renderer = if colour {
+            Renderer::styled()
+        } else {
+            Renderer::plain()
+        };
         let title = Level::ERROR.primary_title(self.message.as_str());
         let group = match self.span() {
             Some(span) => title.element(
@@ -54,14 +61,22 @@ impl Diagnostic {
         };
         let group = group
             .element(Level::NOTE.with_name("read").message(self.read.as_str()))
-            .element(Level::NOTE.with_name("allowed").message(self.allowed.as_str()))
+            .element(
+                Level::NOTE
+                    .with_name("allowed")
+                    .message(self.allowed.as_str()),
+            )
             .element(Level::HELP.with_name("hint").message(self.hint.as_str()));
         renderer.render(&[group])
     }
 
     fn place_only<'a>(&'a self, title: annotate_snippets::Title<'a>) -> Group<'a> {
         title
-            .element(Origin::path(self.file.as_str()).line(self.line).char_column(self.column))
+            .element(
+                Origin::path(self.file.as_str())
+                    .line(self.line)
+                    .char_column(self.column),
+            )
             .element(Level::NOTE.with_name("field").message(self.path.as_str()))
     }
 
@@ -110,7 +125,10 @@ impl Diagnostics {
         let noun = if count == 1 { "error" } else { "errors" };
         out.push_str(&format!("{count} {noun} in the input"));
         if self.not_shown > 0 {
-            out.push_str(&format!(" (the first {} are shown)", self.diagnostics.len()));
+            out.push_str(&format!(
+                " (the first {} are shown)",
+                self.diagnostics.len()
+            ));
         }
         out.push('\n');
         out
@@ -119,7 +137,16 @@ impl Diagnostics {
 
 impl From<Diagnostic> for Diagnostics {
     fn from(diagnostic: Diagnostic) -> Self {
-        Self { diagnostics: vec![diagnostic], not_shown: 0 }
+        Self {
+            diagnostics: vec![diagnostic],
+            not_shown: 0,
+        }
+    }
+}
+
+impl From<Fatal> for Diagnostics {
+    fn from(fatal: Fatal) -> Self {
+        (*fatal).into()
     }
 }
 
@@ -155,7 +182,11 @@ mod tests {
         let text = sample().render(false);
         assert!(text.contains("a.yaml:7:13"), "{text}");
         assert!(text.contains("^^^^^^ ambient.pressure"), "{text}");
-        for part in ["read: 96 kPa", "allowed: a pressure, absolute", "hint: write 96 kPa abs"] {
+        for part in [
+            "read: 96 kPa",
+            "allowed: a pressure, absolute",
+            "hint: write 96 kPa abs",
+        ] {
             assert!(text.contains(part), "{part} in\n{text}");
         }
         assert!(!text.contains('\u{1b}'));
@@ -164,14 +195,22 @@ mod tests {
 
     #[test]
     fn without_a_source_line_the_place_still_shows() {
-        let text = Diagnostic { source_line: String::new(), ..sample() }.render(false);
+        let text = Diagnostic {
+            source_line: String::new(),
+            ..sample()
+        }
+        .render(false);
         assert!(text.contains("a.yaml:7:13"), "{text}");
         assert!(text.contains("ambient.pressure"), "{text}");
     }
 
     #[test]
     fn a_column_past_the_end_does_not_panic() {
-        let text = Diagnostic { column: 99, ..sample() }.render(false);
+        let text = Diagnostic {
+            column: 99,
+            ..sample()
+        }
+        .render(false);
         assert!(text.contains("a.yaml:7"), "{text}");
     }
 }

@@ -26,8 +26,12 @@ impl SourceText {
     }
 
     fn find(&self, address: &[usize], part: Part) -> place::Place {
-        let mut place = place::find(&self.text[self.start..], address, part)
-            .unwrap_or(place::Place { line: 1, column: 1, scalar: None });
+        let mut place =
+            place::find(&self.text[self.start..], address, part).unwrap_or(place::Place {
+                line: 1,
+                column: 1,
+                scalar: None,
+            });
         if place.line == 1 {
             place.column += self.text[..self.start].chars().count();
         }
@@ -66,7 +70,10 @@ impl Fault {
     /// The same with its own words for what was read.
     #[must_use]
     pub fn reading(self, read: impl Into<String>) -> Self {
-        Self { read: read.into(), ..self }
+        Self {
+            read: read.into(),
+            ..self
+        }
     }
 }
 
@@ -92,25 +99,41 @@ impl Texts {
         let Some(source) = self.texts.get(*file) else {
             return Diagnostic {
                 path: path.to_owned(),
-                ..super::guard::whole_file("?", &fault.message, &fault.read, &fault.allowed, &fault.hint)
+                ..super::guard::whole_file(
+                    "?",
+                    &fault.message,
+                    &fault.read,
+                    &fault.allowed,
+                    &fault.hint,
+                )
             };
         };
         let place = source.find(address, part);
-        let read = [fault.read, place.scalar.clone().unwrap_or_default(), node.describe()]
-            .into_iter()
-            .find(|read| !read.trim().is_empty())
-            .unwrap_or_else(|| "nothing".to_owned());
+        let read = [
+            fault.read,
+            place.scalar.clone().unwrap_or_default(),
+            node.describe(),
+        ]
+        .into_iter()
+        .find(|read| !read.trim().is_empty())
+        .unwrap_or_else(|| "nothing".to_owned());
         Diagnostic {
             file: source.name.clone(),
             line: place.line,
             column: place.column,
-            path: if path.is_empty() { "file".to_owned() } else { path.to_owned() },
+            path: if path.is_empty() {
+                "file".to_owned()
+            } else {
+                path.to_owned()
+            },
             message: fault.message,
             read: shorten(&read),
             allowed: fault.allowed,
             hint: fault.hint,
             source_line: source.line(place.line).to_owned(),
-            width: place.scalar.map_or(1, |scalar| scalar.lines().next().map_or(1, |l| l.chars().count())),
+            width: place.scalar.map_or(1, |scalar| {
+                scalar.lines().next().map_or(1, |l| l.chars().count())
+            }),
         }
     }
 
@@ -144,14 +167,20 @@ impl Texts {
             (a_file, a.line, a.column, &a.path).cmp(&(b_file, b.line, b.column, &b.path))
         });
         Diagnostics {
-            diagnostics: self.found.into_iter().map(|(_, diagnostic)| diagnostic).collect(),
+            diagnostics: self
+                .found
+                .into_iter()
+                .map(|(_, diagnostic)| diagnostic)
+                .collect(),
             not_shown: self.not_shown,
         }
     }
 
     /// The folder that a relative path written at a node starts from.
     pub fn folder(&self, origin: &Origin) -> &Path {
-        self.texts.get(origin.file).map_or(Path::new(""), |text| text.folder.as_path())
+        self.texts
+            .get(origin.file)
+            .map_or(Path::new(""), |text| text.folder.as_path())
     }
 }
 
@@ -170,7 +199,12 @@ fn shorten(text: &str) -> String {
 pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
     known
         .iter()
-        .map(|candidate| (strsim::jaro_winkler(&word.to_lowercase(), candidate), *candidate))
+        .map(|candidate| {
+            (
+                strsim::jaro_winkler(&word.to_lowercase(), candidate),
+                *candidate,
+            )
+        })
         .filter(|(likeness, _)| *likeness > 0.75)
         .max_by(|(a, _), (b, _)| a.total_cmp(b))
         .map(|(_, candidate)| candidate)

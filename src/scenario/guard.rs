@@ -1,6 +1,6 @@
 //! What is refused before the YAML parser sees a file.
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Fatal};
 use super::source::ReadFailure;
 use super::tree::DEEPEST;
 
@@ -54,12 +54,13 @@ pub fn failure_words(failure: &ReadFailure) -> [String; 4] {
 }
 
 /// Turns bytes into text that is safe to parse, without a byte order mark.
-pub fn text(file: &str, bytes: &[u8]) -> Result<String, Diagnostic> {
+pub fn text(file: &str, bytes: &[u8]) -> Result<String, Fatal> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
-        return Err(binary(file, bytes, offset));
+        return Err(binary(file, bytes, offset).into());
     }
-    let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(file, bytes, error.valid_up_to()))?;
+    let text = std::str::from_utf8(bytes)
+        .map_err(|error| Fatal::from(not_utf8(file, bytes, error.valid_up_to())))?;
     if text.trim().is_empty() {
         return Err(whole_file(
             file,
@@ -67,18 +68,22 @@ pub fn text(file: &str, bytes: &[u8]) -> Result<String, Diagnostic> {
             "nothing",
             "a mapping of sections",
             "start from `ringfence new`",
-        ));
+        )
+        .into());
     }
     Ok(text.to_owned())
 }
 
 /// Refuses brackets nested far deeper than any scenario needs, at linear cost:
 /// the parser itself spends most of a second on a megabyte of `[`.
-pub fn nesting(file: &str, text: &str) -> Result<(), Diagnostic> {
+pub fn nesting(file: &str, text: &str) -> Result<(), Fatal> {
     let mut depth = 0_usize;
     for (index, line) in text.lines().enumerate() {
         // `- - - x` opens a list for each dash.
-        let dashes = line.split_whitespace().take_while(|word| matches!(*word, "-" | "?")).count();
+        let dashes = line
+            .split_whitespace()
+            .take_while(|word| matches!(*word, "-" | "?"))
+            .count();
         for (column, letter) in line.chars().enumerate() {
             match letter {
                 '[' | '{' => depth += 1,
@@ -86,7 +91,7 @@ pub fn nesting(file: &str, text: &str) -> Result<(), Diagnostic> {
                 _ => {}
             }
             if depth > DEEPEST || dashes > DEEPEST {
-                return Err(too_deep(file, index + 1, column + 1, line));
+                return Err(too_deep(file, index + 1, column + 1, line).into());
             }
         }
     }
@@ -118,8 +123,14 @@ fn is_binary(byte: u8) -> bool {
 fn line_and_column(bytes: &[u8], offset: usize) -> (usize, usize) {
     let before = &bytes[..offset];
     let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
-    let start = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |at| at + 1);
-    (line, String::from_utf8_lossy(&before[start..]).chars().count() + 1)
+    let start = before
+        .iter()
+        .rposition(|&byte| byte == b'\n')
+        .map_or(0, |at| at + 1);
+    (
+        line,
+        String::from_utf8_lossy(&before[start..]).chars().count() + 1,
+    )
 }
 
 fn binary(file: &str, bytes: &[u8], offset: usize) -> Diagnostic {

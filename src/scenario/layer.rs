@@ -2,13 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::Fatal;
 use super::document::{Fault, SourceText, Texts};
 use super::guard;
 use super::place::Part;
 use super::schema;
-use super::source::{FileSource, tidy};
+use super::source::{FileSource, shown};
 use super::tree::{self, Content, Entry, Node, Origin};
+
+/// So many files may extend one another.
+const LONGEST_CHAIN: usize = 16;
 
 /// Reads files below one folder.
 pub struct Layers<'a> {
@@ -28,18 +31,29 @@ struct Link {
 impl<'a> Layers<'a> {
     /// Starts at a folder tree.
     pub fn new(source: &'a dyn FileSource, root: &Path) -> Self {
-        let root = if root.as_os_str().is_empty() { Path::new(".") } else { root };
-        Self { source, root: source.resolve(root), texts: Texts::default() }
+        let root = if root.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            root
+        };
+        Self {
+            source,
+            root: source.resolve(root),
+            texts: Texts::default(),
+        }
     }
 
     /// Reads the top file and what it extends. A fault here ends the reading.
-    pub fn read_top(&mut self, path: &Path) -> Result<Node, Diagnostic> {
-        let name = path.display().to_string();
+    pub fn read_top(&mut self, path: &Path) -> Result<Node, Fatal> {
+        let name = shown(path);
         let bytes = self.source.read(path, guard::LARGEST).map_err(|failure| {
             let [message, read, allowed, hint] = guard::failure_words(&failure);
             guard::whole_file(&name, &message, &read, &allowed, &hint)
         })?;
-        let link = Link { resolved: self.source.resolve(path), name };
+        let link = Link {
+            resolved: self.source.resolve(path),
+            name,
+        };
         self.read_layer(path, &bytes, &mut vec![link])
     }
 
@@ -48,12 +62,17 @@ impl<'a> Layers<'a> {
         path: &Path,
         bytes: &[u8],
         chain: &mut Vec<Link>,
-    ) -> Result<Node, Diagnostic> {
-        let name = tidy(path).display().to_string();
+    ) -> Result<Node, Fatal> {
+        let name = shown(path);
         let text = guard::text(&name, bytes)?;
         guard::nesting(&name, &text)?;
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-        let file = self.texts.add(SourceText { name, text, start: 0, folder });
+        let file = self.texts.add(SourceText {
+            name,
+            text,
+            start: 0,
+            folder,
+        });
         let mut node = super::syntax::parse(&self.texts.texts[file], file)?;
         super::syntax::tidy(&mut node, "", &mut self.texts);
         let Content::Map(entries) = &mut node.content else {
@@ -67,19 +86,36 @@ impl<'a> Layers<'a> {
         Ok(merge(base, node, "", &mut self.texts))
     }
 
-    fn read_base(&mut self, extends: &Node, chain: &mut Vec<Link>) -> Result<Node, Diagnostic> {
+    fn read_base(&mut self, extends: &Node, chain: &mut Vec<Link>) -> Result<Node, Fatal> {
         let (path, bytes) = self.read_beside(extends, "extends", "a scenario file")?;
         let resolved = self.source.resolve(&path);
-        let name = tidy(&path).display().to_string();
+        let name = shown(&path);
         if let Some(start) = chain.iter().position(|link| link.resolved == resolved) {
-            let mut names: Vec<_> = chain[start..].iter().map(|link| link.name.as_str()).collect();
+            let mut names: Vec<_> = chain[start..]
+                .iter()
+                .map(|link| link.name.as_str())
+                .collect();
             names.push(&name);
             let fault = Fault::new(
                 format!("`extends` goes round in a circle: {}", names.join(" → ")),
                 "a file that does not lead back here",
                 "remove `extends` from one of the files in the circle",
             );
-            return Err(self.texts.diagnostic(extends, Part::Value, "extends", fault));
+            return Err(self
+                .texts
+                .diagnostic(extends, Part::Value, "extends", fault)
+                .into());
+        }
+        if chain.len() >= LONGEST_CHAIN {
+            let fault = Fault::new(
+                "too many files extend one another",
+                format!("at most {LONGEST_CHAIN} files"),
+                "write the layers into fewer files",
+            );
+            let diagnostic = self
+                .texts
+                .diagnostic(extends, Part::Value, "extends", fault);
+            return Err(diagnostic.into());
         }
         chain.push(Link { resolved, name });
         self.read_layer(&path, &bytes, chain)
@@ -91,8 +127,8 @@ impl<'a> Layers<'a> {
         node: &Node,
         field: &str,
         what: &str,
-    ) -> Result<(PathBuf, Vec<u8>), Diagnostic> {
-        let place = |fault| self.texts.diagnostic(node, Part::Value, field, fault);
+    ) -> Result<(PathBuf, Vec<u8>), Fatal> {
+        let place = |fault| Fatal::from(self.texts.diagnostic(node, Part::Value, field, fault));
         let Content::Text(written) = &node.content else {
             return Err(place(Fault::new(
                 "a path is wanted here",
@@ -113,7 +149,7 @@ impl<'a> Layers<'a> {
             Err(failure) => {
                 let [message, read, allowed, hint] = guard::failure_words(&failure);
                 Err(place(
-                    Fault::new(format!("{}: {message}", path.display()), allowed, hint)
+                    Fault::new(format!("{}: {message}", shown(&path)), allowed, hint)
                         .reading(format!("{written} ({read})")),
                 ))
             }
@@ -127,16 +163,29 @@ impl<'a> Layers<'a> {
             name: "--set".to_owned(),
             text,
             start: path.len() + 1,
-            folder: self.texts.texts.first().map_or(PathBuf::new(), |text| text.folder.clone()),
+            folder: self
+                .texts
+                .texts
+                .first()
+                .map_or(PathBuf::new(), |text| text.folder.clone()),
         });
-        let origin = Origin { file, address: Vec::new() };
-        let mut node = tree::parse(value, file)
-            .unwrap_or(Node { content: Content::Text(value.to_owned()), origin: origin.clone() });
+        let origin = Origin {
+            file,
+            address: Vec::new(),
+        };
+        let mut node = tree::parse(value, file).unwrap_or(Node {
+            content: Content::Text(value.to_owned()),
+            origin: origin.clone(),
+        });
         super::syntax::tidy(&mut node, path, &mut self.texts);
         let keys: Vec<&str> = path.split('.').collect();
         if let Err((at, fault)) = place_at(root, &keys, 0, node, &origin) {
-            let here = Node { content: Content::Text(value.to_owned()), origin };
-            self.texts.report(&here, Part::Value, &keys[..=at].join("."), fault);
+            let here = Node {
+                content: Content::Text(value.to_owned()),
+                origin,
+            };
+            self.texts
+                .report(&here, Part::Value, &keys[..=at].join("."), fault);
         }
     }
 }
@@ -160,16 +209,29 @@ fn place_at(
     }
     match &mut node.content {
         Content::Map(entries) => {
-            let index = entries.iter().position(|entry| entry.key == key).unwrap_or_else(|| {
-                let empty = Node { content: Content::Map(Vec::new()), origin: origin.clone() };
-                entries.push(Entry { key: key.to_owned(), value: empty });
-                entries.len() - 1
-            });
+            let index = entries
+                .iter()
+                .position(|entry| entry.key == key)
+                .unwrap_or_else(|| {
+                    let empty = Node {
+                        content: Content::Map(Vec::new()),
+                        origin: origin.clone(),
+                    };
+                    entries.push(Entry {
+                        key: key.to_owned(),
+                        value: empty,
+                    });
+                    entries.len() - 1
+                });
             place_at(&mut entries[index].value, keys, at + 1, value, origin)
         }
         Content::List(items) => {
             let count = items.len();
-            match key.parse::<usize>().ok().and_then(|index| items.get_mut(index)) {
+            match key
+                .parse::<usize>()
+                .ok()
+                .and_then(|index| items.get_mut(index))
+            {
                 Some(item) => place_at(item, keys, at + 1, value, origin),
                 None => Err((
                     at,
@@ -196,15 +258,29 @@ fn place_at(
 
 /// Lays one node over another: sections by key, everything else whole.
 fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
-    let Node { content: over_content, origin } = over;
+    let Node {
+        content: over_content,
+        origin,
+    } = over;
     match (base.content, over_content) {
         (Content::Map(mut below), Content::Map(above)) => {
             let one_key = schema::is_one_key(path);
-            if one_key && !above.iter().all(|entry| below.iter().any(|old| old.key == entry.key)) {
-                return Node { content: Content::Map(above), origin };
+            if one_key
+                && !above
+                    .iter()
+                    .all(|entry| below.iter().any(|old| old.key == entry.key))
+            {
+                return Node {
+                    content: Content::Map(above),
+                    origin,
+                };
             }
             for Entry { key, value } in above {
-                let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+                let path = if path.is_empty() {
+                    key.clone()
+                } else {
+                    format!("{path}.{key}")
+                };
                 let known = below.iter().position(|entry| entry.key == key);
                 match (known, &value.content) {
                     // `key: null` takes a key of the base file away.
@@ -214,7 +290,10 @@ fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
                     (Some(at), _) => {
                         let old = std::mem::replace(
                             &mut below[at].value,
-                            Node { content: Content::Nothing, origin: origin.clone() },
+                            Node {
+                                content: Content::Nothing,
+                                origin: origin.clone(),
+                            },
                         );
                         below[at].value = merge(old, value, &path, texts);
                     }
@@ -232,17 +311,20 @@ fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
                     (None, _) => below.push(Entry { key, value }),
                 }
             }
-            Node { content: Content::Map(below), origin }
+            Node {
+                content: Content::Map(below),
+                origin,
+            }
         }
         (_, content) => Node { content, origin },
     }
 }
 
-fn not_sections(texts: &Texts, node: &Node) -> Diagnostic {
+fn not_sections(texts: &Texts, node: &Node) -> Fatal {
     let fault = Fault::new(
         "a scenario is a mapping of sections",
         "sections such as `engine:` and `compressor:`",
         "start from `ringfence new`",
     );
-    texts.diagnostic(node, Part::Value, "file", fault)
+    texts.diagnostic(node, Part::Value, "file", fault).into()
 }

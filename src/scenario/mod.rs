@@ -12,6 +12,7 @@ pub mod file;
 mod guard;
 mod layer;
 mod load;
+mod meaning;
 mod place;
 mod read;
 mod schema;

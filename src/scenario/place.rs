@@ -7,9 +7,7 @@
 use std::cell::RefCell;
 use std::fmt;
 
-use serde::de::{
-    DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor,
-};
+use serde::de::{DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
 
 /// A place in a text: lines and columns count from one, in characters.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,10 +32,20 @@ pub enum Part {
 /// Finds the place of the node at `address`. `None` when the text does not hold it.
 pub fn find(text: &str, address: &[usize], part: Part) -> Option<Place> {
     let scalar = RefCell::new(None);
-    let probe = Probe { address, part, scalar: &scalar };
-    let error = probe.deserialize(serde_yaml::Deserializer::from_str(text)).err()?;
+    let probe = Probe {
+        address,
+        part,
+        scalar: &scalar,
+    };
+    let error = probe
+        .deserialize(serde_yaml::Deserializer::from_str(text))
+        .err()?;
     let location = error.location()?;
-    Some(Place { line: location.line(), column: location.column(), scalar: scalar.into_inner() })
+    Some(Place {
+        line: location.line(),
+        column: location.column(),
+        scalar: scalar.into_inner(),
+    })
 }
 
 /// Walks down the address, then stops the parser.
@@ -52,7 +60,13 @@ impl<'a> Probe<'a> {
     /// The probe for the next level, and the ordinal to take there.
     fn descend(self) -> Option<(usize, Probe<'a>)> {
         let (&ordinal, rest) = self.address.split_first()?;
-        Some((ordinal, Probe { address: rest, ..self }))
+        Some((
+            ordinal,
+            Probe {
+                address: rest,
+                ..self
+            },
+        ))
     }
 }
 
@@ -84,7 +98,8 @@ impl<'de> Visitor<'de> for Probe<'_> {
         for _ in 0..ordinal {
             list.next_element::<IgnoredAny>()?;
         }
-        list.next_element_seed(below)?.ok_or_else(|| A::Error::custom(ABSENT))
+        list.next_element_seed(below)?
+            .ok_or_else(|| A::Error::custom(ABSENT))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
@@ -93,9 +108,11 @@ impl<'de> Visitor<'de> for Probe<'_> {
             map.next_entry::<IgnoredAny, IgnoredAny>()?;
         }
         if below.address.is_empty() && self.part == Part::Key {
-            map.next_key_seed(below)?.ok_or_else(|| A::Error::custom(ABSENT))
+            map.next_key_seed(below)?
+                .ok_or_else(|| A::Error::custom(ABSENT))
         } else {
-            map.next_key::<IgnoredAny>()?.ok_or_else(|| A::Error::custom(ABSENT))?;
+            map.next_key::<IgnoredAny>()?
+                .ok_or_else(|| A::Error::custom(ABSENT))?;
             map.next_value_seed(below)
         }
     }

@@ -33,12 +33,18 @@ pub struct Reader<'a> {
 impl<'a> Reader<'a> {
     /// A reader that reports into `texts`.
     pub fn new(texts: &'a mut Texts) -> Self {
-        Self { texts: Some(texts), path: Vec::new() }
+        Self {
+            texts: Some(texts),
+            path: Vec::new(),
+        }
     }
 
     /// A reader that reports nothing: for looking whether a part is sound.
     pub fn silent() -> Self {
-        Self { texts: None, path: Vec::new() }
+        Self {
+            texts: None,
+            path: Vec::new(),
+        }
     }
 
     /// Reports a fault at a node.
@@ -64,12 +70,18 @@ impl<'a> Reader<'a> {
             let fault = Fault::new(
                 "a section with keys is wanted here",
                 format!("a section with the keys {keys}"),
-                format!("write the keys below it, indented, such as `{}: …`", known.first().unwrap_or(&"key")),
+                format!(
+                    "write the keys below it, indented, such as `{}: …`",
+                    known.first().unwrap_or(&"key")
+                ),
             );
             self.fault(node, Part::Value, fault);
             return None;
         };
-        for entry in entries.iter().filter(|entry| !known.contains(&entry.key.as_str())) {
+        for entry in entries
+            .iter()
+            .filter(|entry| !known.contains(&entry.key.as_str()))
+        {
             self.within(&entry.key, |reader| {
                 reader.fault(&entry.value, Part::Key, unknown_key(&entry.key, known));
             });
@@ -78,7 +90,12 @@ impl<'a> Reader<'a> {
     }
 
     /// One field of a section.
-    pub fn field<T: Read>(&mut self, section: &Node, key: &str, default: Option<&str>) -> Option<T> {
+    pub fn field<T: Read>(
+        &mut self,
+        section: &Node,
+        key: &str,
+        default: Option<&str>,
+    ) -> Option<T> {
         match section.get(key) {
             Some(value) => self.within(key, |reader| T::read(value, reader)),
             None => match default {
@@ -137,8 +154,12 @@ pub fn unknown_key(key: &str, known: &[&str]) -> Fault {
         Some(near) => format!("did you mean `{near}`?"),
         None => "remove the key, or see `ringfence schema` for all keys".to_owned(),
     };
-    Fault::new(format!("unknown key `{key}`"), format!("the keys {}", known.join(", ")), hint)
-        .reading(key)
+    Fault::new(
+        format!("unknown key `{key}`"),
+        format!("the keys {}", known.join(", ")),
+        hint,
+    )
+    .reading(key)
 }
 
 /// Every quantity is read from its text with unit.
@@ -151,7 +172,10 @@ impl<Q: Quantity + JsonSchema> Read for Q {
             // Refused with its place while the tree was tidied.
             Content::Number(_) => return None,
             _ => {
-                reader.wrong_kind(node, &format!("{}: {}", Q::kind().name(), Q::kind().allowed()));
+                reader.wrong_kind(
+                    node,
+                    &format!("{}: {}", Q::kind().name(), Q::kind().allowed()),
+                );
                 return None;
             }
         };
@@ -225,13 +249,21 @@ impl Read for f64 {
         match &node.content {
             Content::Number(number) => number.is_finite().then_some(*number),
             Content::Text(text) => {
-                let fault = match text.split_whitespace().next().and_then(|word| word.parse::<f64>().ok()) {
+                let fault = match text
+                    .split_whitespace()
+                    .next()
+                    .and_then(|word| word.parse::<f64>().ok())
+                {
                     Some(number) => Fault::new(
                         "a bare number is wanted here, without a unit",
                         "a number",
                         format!("write {number}"),
                     ),
-                    None => Fault::new("this is not a number", "a number", "write a number such as 1.5"),
+                    None => Fault::new(
+                        "this is not a number",
+                        "a number",
+                        "write a number such as 1.5",
+                    ),
                 };
                 reader.fault(node, Part::Value, fault);
                 None
@@ -277,6 +309,9 @@ impl Read for Raw {
 
 impl Default for Raw {
     fn default() -> Self {
-        Self(Node { content: Content::Nothing, origin: Origin::default() })
+        Self(Node {
+            content: Content::Nothing,
+            origin: Origin::default(),
+        })
     }
 }

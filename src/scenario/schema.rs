@@ -36,14 +36,19 @@ fn followed(schema: &'static Value) -> &'static Value {
 
 fn below(schema: &'static Value, key: &str) -> Option<&'static Value> {
     let schema = followed(schema);
-    if let Some(found) = schema.get("properties").and_then(|properties| properties.get(key)) {
+    if let Some(found) = schema
+        .get("properties")
+        .and_then(|properties| properties.get(key))
+    {
         return Some(found);
     }
     if key.parse::<usize>().is_ok() {
         return schema.get("items");
     }
     let alternatives = schema.get("oneOf")?.as_array()?;
-    alternatives.iter().find_map(|alternative| alternative.get("properties")?.get(key))
+    alternatives
+        .iter()
+        .find_map(|alternative| alternative.get("properties")?.get(key))
 }
 
 /// Whether the field at a path is a choice that holds one key.
@@ -63,11 +68,18 @@ pub fn has_default(path: &str) -> bool {
 
 /// The keys that may stand below a path.
 pub fn keys_below(path: &str) -> Vec<&'static str> {
-    let Some(schema) = field(path).map(followed) else { return Vec::new() };
+    let Some(schema) = field(path).map(followed) else {
+        return Vec::new();
+    };
     let own = schema.get("properties").and_then(Value::as_object);
     let chosen = schema.get("oneOf").and_then(Value::as_array);
     own.into_iter()
-        .chain(chosen.into_iter().flatten().filter_map(|one| one.get("properties")?.as_object()))
+        .chain(
+            chosen
+                .into_iter()
+                .flatten()
+                .filter_map(|one| one.get("properties")?.as_object()),
+        )
         .flat_map(|properties| properties.keys().map(String::as_str))
         .collect()
 }
@@ -77,7 +89,11 @@ pub fn keys_below(path: &str) -> Vec<&'static str> {
 pub fn explain_field(path: &str) -> Option<String> {
     let schema = field(path)?;
     let text = |schema: &Value| {
-        schema.get("description").and_then(Value::as_str).unwrap_or("").to_owned()
+        schema
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or("")
+            .to_owned()
     };
     let mut out = text(schema);
     let behind = followed(schema);
@@ -90,7 +106,11 @@ pub fn explain_field(path: &str) -> Option<String> {
     }
     if let Some(words) = behind.get("oneOf").and_then(Value::as_array) {
         for word in words.iter().filter(|word| word.get("const").is_some()) {
-            out.push_str(&format!("\n- {}: {}", word["const"].as_str().unwrap_or(""), text(word)));
+            out.push_str(&format!(
+                "\n- {}: {}",
+                word["const"].as_str().unwrap_or(""),
+                text(word)
+            ));
         }
     }
     for key in keys_below(path) {
@@ -99,4 +119,77 @@ pub fn explain_field(path: &str) -> Option<String> {
         out.push_str(&format!("\n- {key}: {first}"));
     }
     Some(out.trim().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn visit(value: &Value, path: &str, check: &mut dyn FnMut(&str, &Value)) {
+        if let Some(properties) = value.get("properties").and_then(Value::as_object) {
+            for (key, property) in properties {
+                check(&format!("{path}.{key}"), property);
+            }
+        }
+        match value {
+            Value::Object(map) => {
+                map.iter()
+                    .for_each(|(key, below)| visit(below, &format!("{path}.{key}"), check));
+            }
+            Value::Array(items) => items.iter().for_each(|below| visit(below, path, check)),
+            _ => {}
+        }
+    }
+
+    #[test]
+    fn every_field_is_described_and_every_value_has_an_example() {
+        let mut bare = Vec::new();
+        let mut count = 0;
+        visit(&schema(), "", &mut |path, property| {
+            count += 1;
+            let described = property
+                .get("description")
+                .and_then(Value::as_str)
+                .unwrap_or("");
+            let reference = property.get("$ref").and_then(Value::as_str).unwrap_or("");
+            let behind = whole().pointer(reference.trim_start_matches('#'));
+            let section = behind.is_some_and(|schema| schema.get("type") != Some(&"string".into()));
+            let example =
+                property.get("examples").is_some() || section || property.get("not").is_some();
+            let free = property.get("type").is_none() || property.get("oneOf").is_some();
+            if described.is_empty()
+                || !(example || free || property["type"] == "array" || path.contains(".oneOf"))
+            {
+                bare.push(path.to_owned());
+            }
+        });
+        assert!(count > 150, "{count} fields");
+        assert!(bare.is_empty(), "{bare:?}");
+    }
+
+    #[test]
+    fn a_field_is_explained_with_default_and_example() {
+        let text = explain_field("ambient.relative_humidity").unwrap();
+        for part in ["Relative humidity", "Default: `0 %`", "Example: `40 %`"] {
+            assert!(text.contains(part), "{part} in {text}");
+        }
+        let choice = explain_field("controller.feedback.anti_windup").unwrap();
+        assert!(
+            choice.contains("- clamping: The integrator holds"),
+            "{choice}"
+        );
+        assert!(choice.contains("- back_calculation: "), "{choice}");
+        assert!(
+            explain_field("procedure.0.pull.settle")
+                .unwrap()
+                .contains("0 s")
+        );
+        assert_eq!(explain_field("ambient.nonsense"), None);
+    }
+
+    #[test]
+    fn choices_hold_one_key_and_sections_do_not() {
+        assert!(is_one_key("compressor.form") && is_one_key("open_loop.vanes"));
+        assert!(!is_one_key("compressor") && !is_one_key("nonsense"));
+    }
 }

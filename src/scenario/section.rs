@@ -46,7 +46,11 @@ pub struct FieldNotes<'a> {
 impl SectionSchema {
     /// A section with the lines of its doc comment.
     pub fn new(docs: &[&str]) -> Self {
-        Self { description: prose(docs), properties: Map::new(), required: Vec::new() }
+        Self {
+            description: prose(docs),
+            properties: Map::new(),
+            required: Vec::new(),
+        }
     }
 
     /// Adds a field.
@@ -204,6 +208,7 @@ macro_rules! section {
             /// The documented defaults and examples that cannot be read.
             #[allow(dead_code)]
             pub(crate) fn unreadable_notes() -> Vec<String> {
+                #[allow(unused_mut)]
                 let mut bad = Vec::new();
                 $(
                     $($crate::scenario::section::try_note::<$type>(stringify!($name), stringify!($field), $default, &mut bad);)?
@@ -317,7 +322,9 @@ pub fn pick<'n, 'w>(
             };
             let fault = Fault::new(format!("unknown choice `{}`", entry.key), allowed, hint)
                 .reading(&entry.key);
-            reader.within(&entry.key, |reader| reader.fault(&entry.value, Part::Key, fault));
+            reader.within(&entry.key, |reader| {
+                reader.fault(&entry.value, Part::Key, fault)
+            });
             return None;
         }
         Content::Map(entries) => Fault::new(
@@ -326,7 +333,11 @@ pub fn pick<'n, 'w>(
             "keep one of the keys and remove the others",
         ),
         Content::Tagged(_) => return None,
-        _ => Fault::new("a choice is wanted here", allowed, "pick one of those allowed"),
+        _ => Fault::new(
+            "a choice is wanted here",
+            allowed,
+            "pick one of those allowed",
+        ),
     };
     reader.fault(node, Part::Value, fault);
     None
@@ -334,13 +345,22 @@ pub fn pick<'n, 'w>(
 
 fn allowed(words: &[&str], keys: &[&str]) -> String {
     let keys = keys.iter().map(|key| format!("`{key}: …`"));
-    let all: Vec<String> = words.iter().map(|word| format!("`{word}`")).chain(keys).collect();
+    let all: Vec<String> = words
+        .iter()
+        .map(|word| format!("`{word}`"))
+        .chain(keys)
+        .collect();
     format!("one of {}", all.join(", "))
 }
 
 /// Reads a documented default or example and notes if that fails.
 #[cfg(test)]
-pub(crate) fn try_note<T: super::read::Read>(section: &str, field: &str, text: &str, bad: &mut Vec<String>) {
+pub(crate) fn try_note<T: super::read::Read>(
+    section: &str,
+    field: &str,
+    text: &str,
+    bad: &mut Vec<String>,
+) {
     let node = super::tree::parse(text, 0).expect("a documented example is YAML");
     let mut texts = super::document::Texts::default();
     texts.add(super::document::SourceText {
@@ -350,6 +370,9 @@ pub(crate) fn try_note<T: super::read::Read>(section: &str, field: &str, text: &
         folder: std::path::PathBuf::new(),
     });
     if T::read(&node, &mut Reader::new(&mut texts)).is_none() {
-        bad.push(format!("{section}.{field}: {text}\n{}", texts.into_diagnostics()));
+        bad.push(format!(
+            "{section}.{field}: {text}\n{}",
+            texts.into_diagnostics()
+        ));
     }
 }

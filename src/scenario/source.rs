@@ -61,7 +61,11 @@ impl FileSource for Disk {
             let tidy = tidy(path);
             match (tidy.parent(), tidy.file_name()) {
                 (Some(parent), Some(name)) => {
-                    let parent = if parent.as_os_str().is_empty() { Path::new(".") } else { parent };
+                    let parent = if parent.as_os_str().is_empty() {
+                        Path::new(".")
+                    } else {
+                        parent
+                    };
                     fs::canonicalize(parent).map_or(tidy.clone(), |parent| parent.join(name))
                 }
                 _ => tidy,
@@ -104,6 +108,14 @@ impl FileSource for Embedded {
     }
 }
 
+/// A path as messages show it: tidy, with `/` on every system.
+pub fn shown(path: &Path) -> String {
+    tidy(path)
+        .display()
+        .to_string()
+        .replace(std::path::MAIN_SEPARATOR, "/")
+}
+
 /// A path without `.` and with `..` worked out by its text alone.
 pub fn tidy(path: &Path) -> PathBuf {
     let mut out = PathBuf::new();
@@ -138,7 +150,13 @@ mod tests {
     fn an_embedded_file_obeys_the_limit() {
         let files = Embedded::new().with("a.yaml", "12345");
         assert_eq!(files.read(Path::new("./a.yaml"), 5).unwrap(), b"12345");
-        assert_eq!(files.read(Path::new("a.yaml"), 4), Err(ReadFailure::TooLarge(4)));
-        assert_eq!(files.read(Path::new("b.yaml"), 4), Err(ReadFailure::Missing));
+        assert_eq!(
+            files.read(Path::new("a.yaml"), 4),
+            Err(ReadFailure::TooLarge(4))
+        );
+        assert_eq!(
+            files.read(Path::new("b.yaml"), 4),
+            Err(ReadFailure::Missing)
+        );
     }
 }

@@ -1,14 +1,14 @@
 //! From YAML text to a tidy tree: syntax errors, duplicate keys, merge keys,
 //! numbers that are none.
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Fatal};
 use super::document::{Fault, SourceText, Texts};
 use super::guard;
 use super::place::Part;
 use super::tree::{self, Content, Entry, Node};
 
 /// Parses a file; the first syntax error ends it.
-pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
+pub fn parse(source: &SourceText, file: usize) -> Result<Node, Fatal> {
     tree::parse(&source.text, file).map_err(|error| {
         let message = error.to_string();
         let (line, column) = error
@@ -19,14 +19,14 @@ pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
         let line = line.clamp(1, source.text.lines().count().max(1));
         let source_line = source.line(line).to_owned();
         if message.contains("nested deeper") || message.contains("recursion limit") {
-            return guard::too_deep(&source.name, line, column, &source_line);
+            return guard::too_deep(&source.name, line, column, &source_line).into();
         }
         let read = if source_line.trim().is_empty() {
             "an empty line".to_owned()
         } else {
             source_line.trim().chars().take(120).collect()
         };
-        Diagnostic {
+        Fatal::from(Diagnostic {
             line,
             column,
             path: "syntax".to_owned(),
@@ -38,7 +38,7 @@ pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
                 "YAML: `key: value` lines, indented by spaces",
                 advice(&message),
             )
-        }
+        })
     })
 }
 
@@ -62,19 +62,46 @@ fn second_document(text: &str) -> (usize, usize) {
 
 fn advice(message: &str) -> &'static str {
     const ADVICE: [(&str, &str); 8] = [
-        ("more than one document", "keep one scenario per file: remove the second `---`"),
-        ("mapping values are not allowed", "put text that holds a colon into quotes, and check the indentation"),
-        ("found character that cannot start", "indent by spaces, not tabs; put text with special signs into quotes"),
-        ("did not find expected ',' or", "close the bracket, or put a comma between the elements"),
-        ("did not find expected key", "check that this line is indented like its neighbours"),
-        ("could not find expected ':'", "write a colon and a space behind the key"),
-        ("unknown anchor", "name an anchor that was set with & further up"),
-        ("repetition limit", "the aliases unfold to far too much; write the values out"),
+        (
+            "more than one document",
+            "keep one scenario per file: remove the second `---`",
+        ),
+        (
+            "mapping values are not allowed",
+            "put text that holds a colon into quotes, and check the indentation",
+        ),
+        (
+            "found character that cannot start",
+            "indent by spaces, not tabs; put text with special signs into quotes",
+        ),
+        (
+            "did not find expected ',' or",
+            "close the bracket, or put a comma between the elements",
+        ),
+        (
+            "did not find expected key",
+            "check that this line is indented like its neighbours",
+        ),
+        (
+            "could not find expected ':'",
+            "write a colon and a space behind the key",
+        ),
+        (
+            "unknown anchor",
+            "name an anchor that was set with & further up",
+        ),
+        (
+            "repetition limit",
+            "the aliases unfold to far too much; write the values out",
+        ),
     ];
     ADVICE
         .iter()
         .find(|(part, _)| message.contains(part))
-        .map_or("check the indentation, quotes and brackets here and on the line above", |(_, advice)| advice)
+        .map_or(
+            "check the indentation, quotes and brackets here and on the line above",
+            |(_, advice)| advice,
+        )
 }
 
 /// Refuses duplicate keys and odd values, and works `<<` out, in the whole tree.
@@ -114,7 +141,11 @@ pub fn tidy(node: &mut Node, path: &str, texts: &mut Texts) {
 
 /// The path of a child.
 pub fn join(path: &str, key: &str) -> String {
-    if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
+    if path.is_empty() {
+        key.to_owned()
+    } else {
+        format!("{path}.{key}")
+    }
 }
 
 fn refuse_duplicates(entries: &mut Vec<Entry>, path: &str, texts: &mut Texts) {
@@ -129,7 +160,12 @@ fn refuse_duplicates(entries: &mut Vec<Entry>, path: &str, texts: &mut Texts) {
                 "each key once in a section",
                 "remove one of the two",
             );
-            texts.report(&again.value, Part::Key, &join(path, &key), fault.reading(&key));
+            texts.report(
+                &again.value,
+                Part::Key,
+                &join(path, &key),
+                fault.reading(&key),
+            );
         } else {
             at += 1;
         }
@@ -138,7 +174,9 @@ fn refuse_duplicates(entries: &mut Vec<Entry>, path: &str, texts: &mut Texts) {
 
 /// `<<: *anchor` brings the keys of another mapping in, behind the own ones.
 fn unfold_merges(entries: &mut Vec<Entry>, path: &str, texts: &mut Texts) {
-    let Some(at) = entries.iter().position(|entry| entry.key == "<<") else { return };
+    let Some(at) = entries.iter().position(|entry| entry.key == "<<") else {
+        return;
+    };
     let merged = entries.remove(at).value;
     let sources = match merged.content {
         Content::List(items) => items,
@@ -157,7 +195,11 @@ fn unfold_merges(entries: &mut Vec<Entry>, path: &str, texts: &mut Texts) {
                 &source,
                 Part::Value,
                 &join(path, "<<"),
-                Fault::new("`<<` brings in another section", "`<<: *name` of a section", "name an anchor set on a section"),
+                Fault::new(
+                    "`<<` brings in another section",
+                    "`<<: *name` of a section",
+                    "name an anchor set on a section",
+                ),
             ),
         }
     }

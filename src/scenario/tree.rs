@@ -24,7 +24,10 @@ impl Origin {
     fn child(&self, ordinal: usize) -> Self {
         let mut address = self.address.clone();
         address.push(ordinal);
-        Self { file: self.file, address }
+        Self {
+            file: self.file,
+            address,
+        }
     }
 }
 
@@ -69,9 +72,10 @@ impl Node {
     /// The value behind a key, if this is a mapping that has it.
     pub fn get(&self, key: &str) -> Option<&Node> {
         match &self.content {
-            Content::Map(entries) => {
-                entries.iter().find(|entry| entry.key == key).map(|entry| &entry.value)
-            }
+            Content::Map(entries) => entries
+                .iter()
+                .find(|entry| entry.key == key)
+                .map(|entry| &entry.value),
             Content::List(items) => items.get(key.parse::<usize>().ok()?),
             _ => None,
         }
@@ -104,7 +108,12 @@ impl Node {
 
 /// Reads one document; every node gets `file` and its address as origin.
 pub fn parse(text: &str, file: usize) -> Result<Node, serde_yaml::Error> {
-    let seed = NodeSeed { origin: Origin { file, address: Vec::new() } };
+    let seed = NodeSeed {
+        origin: Origin {
+            file,
+            address: Vec::new(),
+        },
+    };
     seed.deserialize(serde_yaml::Deserializer::from_str(text))
 }
 
@@ -117,7 +126,9 @@ impl<'de> DeserializeSeed<'de> for NodeSeed {
 
     fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Node, D::Error> {
         if self.origin.address.len() > DEEPEST {
-            return Err(D::Error::custom(format!("nested deeper than {DEEPEST} levels")));
+            return Err(D::Error::custom(format!(
+                "nested deeper than {DEEPEST} levels"
+            )));
         }
         deserializer.deserialize_any(self)
     }
@@ -125,7 +136,10 @@ impl<'de> DeserializeSeed<'de> for NodeSeed {
 
 impl NodeSeed {
     fn node(self, content: Content) -> Node {
-        Node { content, origin: self.origin }
+        Node {
+            content,
+            origin: self.origin,
+        }
     }
 }
 
@@ -174,9 +188,9 @@ impl<'de> Visitor<'de> for NodeSeed {
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Node, A::Error> {
         let mut items = Vec::new();
-        while let Some(item) =
-            list.next_element_seed(NodeSeed { origin: self.origin.child(items.len()) })?
-        {
+        while let Some(item) = list.next_element_seed(NodeSeed {
+            origin: self.origin.child(items.len()),
+        })? {
             items.push(item);
         }
         Ok(self.node(Content::List(items)))
@@ -228,7 +242,13 @@ mod tests {
         let root = parse("a: 1\nb:\n  - x\n  - {c: 5 rpm}\n", 3).unwrap();
         let node = root.at("b.1.c").unwrap();
         assert_eq!(node.content, Content::Text("5 rpm".into()));
-        assert_eq!(node.origin, Origin { file: 3, address: vec![1, 1, 0] });
+        assert_eq!(
+            node.origin,
+            Origin {
+                file: 3,
+                address: vec![1, 1, 0]
+            }
+        );
     }
 
     #[test]

@@ -6,15 +6,44 @@ use crate::scenario::document::Fault;
 
 pub fn check(c: &mut Checker) {
     ambient(c);
-    c.positive::<Volume>("intake.volume", "0 l", "all pipes, the cooler and the manifold together");
-    c.range::<Fraction>("intake.burned_fraction", "0 %", "60 %", "the share of recirculated exhaust gas in the charge");
-    c.not_negative::<HeatConductance>("intake.wall_loss", "0 W/K", "heat flows from warm to cold by itself");
+    c.positive::<Volume>(
+        "intake.volume",
+        "0 l",
+        "all pipes, the cooler and the manifold together",
+    );
+    c.range::<Fraction>(
+        "intake.burned_fraction",
+        "0 %",
+        "60 %",
+        "the share of recirculated exhaust gas in the charge",
+    );
+    c.not_negative::<HeatConductance>(
+        "intake.wall_loss",
+        "0 W/K",
+        "heat flows from warm to cold by itself",
+    );
     cooler(c);
-    c.positive::<Volume>("exhaust.volume", "0 l", "ports and manifold up to the turbine");
-    c.not_negative::<HeatConductance>("exhaust.wall_loss", "0 W/K", "heat flows from warm to cold by itself");
+    c.positive::<Volume>(
+        "exhaust.volume",
+        "0 l",
+        "ports and manifold up to the turbine",
+    );
+    c.not_negative::<HeatConductance>(
+        "exhaust.wall_loss",
+        "0 W/K",
+        "heat flows from warm to cold by itself",
+    );
     for pipe in ["intake.filter", "intake.cooler", "exhaust.system"] {
-        c.not_negative::<PressureDifference>(&format!("{pipe}.loss"), "0 kPa", "a loss is given as a positive number");
-        c.positive::<MassFlow>(&format!("{pipe}.at_flow"), "0 kg/s", "the flow at which the loss was found");
+        c.not_negative::<PressureDifference>(
+            &format!("{pipe}.loss"),
+            "0 kPa",
+            "a loss is given as a positive number",
+        );
+        c.positive::<MassFlow>(
+            &format!("{pipe}.at_flow"),
+            "0 kg/s",
+            "the flow at which the loss was found",
+        );
     }
 }
 
@@ -28,28 +57,114 @@ fn ambient(c: &mut Checker) {
     let allowed = "`altitude`, or `pressure` together with `temperature`";
     let fault = |message: &str, hint: &str| Fault::new(message, allowed, hint);
     match (altitude, pressure, temperature) {
-        (true, true, _) => c.refuse("ambient.pressure", fault(
-            "ambient is given twice: by altitude and by pressure", "keep one of the two")),
-        (true, false, true) => c.refuse("ambient.temperature", fault(
-            "with an altitude the temperature follows from it", "write `temperature_offset` for a warmer or colder day")),
-        (false, false, false) => c.refuse_section("ambient", fault(
-            "ambient is not given", "add `altitude: 400 m`, for example").reading("neither altitude nor pressure")),
-        (false, true, false) => c.refuse("ambient.temperature", fault(
-            "the ambient temperature is missing", "add `temperature: 17 degC`, for example").reading("no `temperature`")),
-        (false, false, true) => c.refuse("ambient.pressure", fault(
-            "the ambient pressure is missing", "add `pressure: 96.6 kPa abs`, for example").reading("no `pressure`")),
+        (true, true, _) => c.refuse(
+            "ambient.pressure",
+            fault(
+                "ambient is given twice: by altitude and by pressure",
+                "keep one of the two",
+            ),
+        ),
+        (true, false, true) => c.refuse(
+            "ambient.temperature",
+            fault(
+                "with an altitude the temperature follows from it",
+                "write `temperature_offset` for a warmer or colder day",
+            ),
+        ),
+        (false, false, false) => c.refuse_section(
+            "ambient",
+            fault("ambient is not given", "add `altitude: 400 m`, for example")
+                .reading("neither altitude nor pressure"),
+        ),
+        (false, true, false) => c.refuse(
+            "ambient.temperature",
+            fault(
+                "the ambient temperature is missing",
+                "add `temperature: 17 degC`, for example",
+            )
+            .reading("no `temperature`"),
+        ),
+        (false, false, true) => c.refuse(
+            "ambient.pressure",
+            fault(
+                "the ambient pressure is missing",
+                "add `pressure: 96.6 kPa abs`, for example",
+            )
+            .reading("no `pressure`"),
+        ),
         (true, false, false) | (false, true, true) => {}
     }
     if !altitude && has_offset(c) {
-        c.refuse("ambient.temperature_offset", fault(
-            "the temperature offset counts from the standard atmosphere of an altitude",
-            "write the temperature itself, or give an altitude"));
+        c.refuse(
+            "ambient.temperature_offset",
+            fault(
+                "the temperature offset counts from the standard atmosphere of an altitude",
+                "write the temperature itself, or give an altitude",
+            ),
+        );
     }
-    c.range::<Length>("ambient.altitude", "-500 m", "6000 m", "the standard atmosphere is used from below sea level to the highest roads");
-    c.range::<TemperatureRise>("ambient.temperature_offset", "-60 K", "60 K", "the difference from the standard atmosphere, not the temperature");
-    c.range::<AbsolutePressure>("ambient.pressure", "45 kPa abs", "110 kPa abs", "the air around the vehicle, from sea level to the highest roads");
-    c.range::<Temperature>("ambient.temperature", "-60 degC", "70 degC", "the air around the vehicle");
+    c.range::<Length>(
+        "ambient.altitude",
+        "-500 m",
+        "6000 m",
+        "the standard atmosphere is used from below sea level to the highest roads",
+    );
+    c.range::<TemperatureRise>(
+        "ambient.temperature_offset",
+        "-60 K",
+        "60 K",
+        "the difference from the standard atmosphere, not the temperature",
+    );
+    c.range::<AbsolutePressure>(
+        "ambient.pressure",
+        "45 kPa abs",
+        "110 kPa abs",
+        "the air around the vehicle, from sea level to the highest roads",
+    );
+    c.range::<Temperature>(
+        "ambient.temperature",
+        "-40 degC",
+        "70 degC",
+        "the air around the vehicle",
+    );
     c.share("ambient.relative_humidity");
+    air(c);
+}
+
+/// Pressure, temperature and humidity together must be air that can be reckoned with.
+fn air(c: &mut Checker) {
+    let in_range = |value: f64, low: f64, high: f64| (low..=high).contains(&value);
+    let Some(written) = c.get::<crate::scenario::file::Ambient>("ambient") else {
+        return;
+    };
+    let humidity = written.relative_humidity.fraction();
+    let air = match (written.altitude, written.pressure, written.temperature) {
+        (Some(altitude), None, None) if in_range(altitude.m(), -500.0, 6000.0) => {
+            let offset_k = written.temperature_offset.map_or(0.0, TemperatureRise::k);
+            crate::gas::Ambient::at_altitude(altitude.m(), offset_k, humidity)
+        }
+        (None, Some(pressure), Some(temperature)) => {
+            crate::gas::Ambient::given(pressure.pa(), temperature.k(), humidity)
+        }
+        _ => return,
+    };
+    if let Err(error) = air
+        && in_range(humidity, 0.0, 1.0)
+    {
+        let path = if written.altitude.is_some() {
+            "ambient.temperature_offset"
+        } else {
+            "ambient.temperature"
+        };
+        c.refuse(
+            path,
+            Fault::new(
+                format!("this air is outside what can be calculated: {error}"),
+                "air from -40 degC to 100 degC",
+                "check altitude, temperature and humidity together",
+            ),
+        );
+    }
 }
 
 fn has_offset(c: &Checker) -> bool {
@@ -59,18 +174,54 @@ fn has_offset(c: &Checker) -> bool {
 fn cooler(c: &mut Checker) {
     let table = "intake.cooler.effectiveness";
     c.axis::<MassFlow>(&format!("{table}.flow"), 1);
-    c.each_in_range::<MassFlow>(&format!("{table}.flow"), "0 kg/s", "10 kg/s", "the flow of charge air");
+    c.each_in_range::<MassFlow>(
+        &format!("{table}.flow"),
+        "0 kg/s",
+        "10 kg/s",
+        "the flow of charge air",
+    );
     c.same_length(&format!("{table}.flow"), &format!("{table}.value"));
-    c.each_in_range::<f64>(&format!("{table}.value"), "0.01", "1", "temperature drop over the largest drop possible: 0.8 means 80 %");
-    let both = ["intake.cooler.coolant", "intake.cooler.coolant_above_ambient"];
+    c.each_in_range::<f64>(
+        &format!("{table}.value"),
+        "0.01",
+        "1",
+        "temperature drop over the largest drop possible: 0.8 means 80 %",
+    );
+    let both = [
+        "intake.cooler.coolant",
+        "intake.cooler.coolant_above_ambient",
+    ];
     let allowed = "either `coolant` or `coolant_above_ambient`";
     match both.map(|path| c.has(path)) {
-        [true, true] => c.refuse(both[0], Fault::new("the coolant temperature is given twice", allowed, "keep one of the two")),
-        [false, false] if c.has("intake.cooler") => c.refuse_section("intake.cooler", Fault::new(
-            "the coolant temperature is missing", allowed, "add `coolant_above_ambient: 8 K`, for example")
-            .reading("neither of the two")),
+        [true, true] => c.refuse(
+            both[0],
+            Fault::new(
+                "the coolant temperature is given twice",
+                allowed,
+                "keep one of the two",
+            ),
+        ),
+        [false, false] if c.has("intake.cooler") => c.refuse_section(
+            "intake.cooler",
+            Fault::new(
+                "the coolant temperature is missing",
+                allowed,
+                "add `coolant_above_ambient: 8 K`, for example",
+            )
+            .reading("neither of the two"),
+        ),
         _ => {}
     }
-    c.range::<Temperature>(both[0], "-60 degC", "120 degC", "the air or water that cools the charge");
-    c.range::<TemperatureRise>(both[1], "-20 K", "100 K", "the rise over ambient, not the temperature");
+    c.range::<Temperature>(
+        both[0],
+        "-60 degC",
+        "120 degC",
+        "the air or water that cools the charge",
+    );
+    c.range::<TemperatureRise>(
+        both[1],
+        "-20 K",
+        "100 K",
+        "the rise over ambient, not the temperature",
+    );
 }

@@ -18,7 +18,7 @@ pub use tables::{Tables, tables};
 use super::document::{Fault, Texts};
 use super::place::Part;
 use super::read::{Read, Reader};
-use super::tree::Node;
+use super::tree::{Content, Node};
 use crate::quantity::{AbsolutePressure, Length};
 
 /// Runs every check.
@@ -60,10 +60,18 @@ impl<'a> Checker<'a> {
         self.root.at(path)
     }
 
+    /// A value in the words of the file, or in its own where a default stands in.
+    pub fn written(&self, path: &str, value: impl std::fmt::Display) -> String {
+        match self.root.at(path).map(|node| &node.content) {
+            Some(Content::Text(text)) => text.clone(),
+            _ => value.to_string(),
+        }
+    }
+
     /// How many elements the list at a path has.
     pub fn count(&self, path: &str) -> usize {
         match self.root.at(path).map(|node| &node.content) {
-            Some(super::tree::Content::List(items)) => items.len(),
+            Some(Content::List(items)) => items.len(),
             _ => 0,
         }
     }
@@ -73,7 +81,11 @@ impl<'a> Checker<'a> {
         let mut above = path;
         loop {
             if let Some(node) = self.root.at(above) {
-                let part = if above == path { Part::Value } else { Part::Key };
+                let part = if above == path {
+                    Part::Value
+                } else {
+                    Part::Key
+                };
                 self.texts.report(node, part, path, fault);
                 return;
             }
@@ -106,5 +118,7 @@ impl<'a> Checker<'a> {
 
 /// Pressure of the standard atmosphere, where it is defined.
 fn standard_pressure(altitude: Length) -> Option<AbsolutePressure> {
-    crate::gas::atmosphere::pressure_pa(altitude.m()).ok().map(AbsolutePressure::from_pa)
+    crate::gas::atmosphere::pressure_pa(altitude.m())
+        .ok()
+        .map(AbsolutePressure::from_pa)
 }

@@ -82,7 +82,12 @@ impl Checker<'_> {
 
     /// A share from 0 % to 100 %.
     pub fn share(&mut self, path: &str) {
-        self.range::<Fraction>(path, "0 %", "100 %", "a share lies between nothing and all of it");
+        self.range::<Fraction>(
+            path,
+            "0 %",
+            "100 %",
+            "a share lies between nothing and all of it",
+        );
     }
 
     /// Every element of a list must lie in a range.
@@ -95,7 +100,9 @@ impl Checker<'_> {
     /// The values of an axis must rise strictly, and there must be some.
     pub fn axis<T: Measure>(&mut self, path: &str, fewest: usize) {
         let Some(node) = self.node(path) else { return };
-        let Content::List(items) = &node.content else { return };
+        let Content::List(items) = &node.content else {
+            return;
+        };
         if items.len() < fewest {
             let fault = Fault::new(
                 format!("`{}` has too few values", name(path)),
@@ -110,9 +117,10 @@ impl Checker<'_> {
             if let (Some(before), Some(value)) = (before, self.get::<T>(&here))
                 && value <= before
             {
+                let before = self.written(&format!("{path}.{}", index - 1), before.shown());
                 let fault = Fault::new(
                     format!("`{}` is not rising", name(path)),
-                    format!("each value above the one before it, here above {}", before.shown()),
+                    format!("each value above the one before it, here above {before}"),
                     "sort the values, together with the table that belongs to them; a table that falls back has no order to read it in",
                 );
                 self.refuse(&here, fault);
@@ -155,7 +163,9 @@ impl Checker<'_> {
         for row in 0..found {
             let path = format!("{table}.{row}");
             let found = self.count(&path);
-            let is_list = self.node(&path).is_some_and(|node| matches!(node.content, Content::List(_)));
+            let is_list = self
+                .node(&path)
+                .is_some_and(|node| matches!(node.content, Content::List(_)));
             if is_list && wanted != found {
                 let fault = Fault::new(
                     format!("a row of `{}` has the wrong length", name(table)),
@@ -181,7 +191,9 @@ impl Checker<'_> {
 
 /// The last key of a path that is a word.
 pub fn name(path: &str) -> &str {
-    path.rsplit('.').find(|key| key.parse::<usize>().is_err()).unwrap_or(path)
+    path.rsplit('.')
+        .find(|key| key.parse::<usize>().is_err())
+        .unwrap_or(path)
 }
 
 fn bounds<T: Read>(low: &str, high: &str) -> Option<(T, T)> {

@@ -6,22 +6,39 @@ use crate::scenario::document::Fault;
 use crate::scenario::file::FuelDemand;
 
 pub fn check(c: &mut Checker) {
-    if c.has("procedure") && c.count("procedure") == 0 && c.get::<Vec<crate::scenario::Raw>>("procedure").is_some() {
-        c.refuse("procedure", Fault::new(
-            "the procedure is empty",
-            "a list with at least one of hold, pull, load_step",
-            "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example")
-            .reading("an empty list"));
+    if c.has("procedure")
+        && c.count("procedure") == 0
+        && c.get::<Vec<crate::scenario::Raw>>("procedure").is_some()
+    {
+        c.refuse(
+            "procedure",
+            Fault::new(
+                "the procedure is empty",
+                "a list with at least one of hold, pull, load_step",
+                "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
+            )
+            .reading("an empty list"),
+        );
     }
     for index in 0..c.count("procedure") {
         part(c, &format!("procedure.{index}"));
     }
     ceiling(c);
-    c.range::<f64>("solver.tolerance", "1e-10", "1e-3", "1e-5 is enough for any report");
+    c.range::<f64>(
+        "solver.tolerance",
+        "1e-10",
+        "1e-3",
+        "1e-5 is enough for any report",
+    );
 }
 
 fn part(c: &mut Checker, part: &str) {
-    for key in ["hold.engine_speed", "pull.from", "pull.to", "load_step.engine_speed"] {
+    for key in [
+        "hold.engine_speed",
+        "pull.from",
+        "pull.to",
+        "load_step.engine_speed",
+    ] {
         inside_table(c, &format!("{part}.{key}"));
     }
     for key in ["hold.duration", "pull.duration", "load_step.duration"] {
@@ -40,13 +57,24 @@ fn part(c: &mut Checker, part: &str) {
 /// The engine is described between the ends of its full-load table.
 fn inside_table(c: &mut Checker, path: &str) {
     let table = c.get::<Vec<RotationalSpeed>>("fuel.full_load.engine_speed");
-    let (Some(speed), Some(table)) = (c.get::<RotationalSpeed>(path), table) else { return };
-    let (Some(&first), Some(&last)) = (table.first(), table.last()) else { return };
+    let (Some(speed), Some(table)) = (c.get::<RotationalSpeed>(path), table) else {
+        return;
+    };
+    let (Some(&first), Some(&last)) = (table.first(), table.last()) else {
+        return;
+    };
     if first < last && !(speed >= first && speed <= last) {
-        c.refuse(path, Fault::new(
-            "the engine speed is outside the full-load table",
-            format!("from {first} to {last}"),
-            "stay inside the table, or extend `fuel.full_load`"));
+        let axis = "fuel.full_load.engine_speed";
+        let first = c.written(&format!("{axis}.0"), first);
+        let last = c.written(&format!("{axis}.{}", table.len() - 1), last);
+        c.refuse(
+            path,
+            Fault::new(
+                "the engine speed is outside the full-load table",
+                format!("from {first} to {last}"),
+                "stay inside the table, or extend `fuel.full_load`",
+            ),
+        );
     }
 }
 
@@ -54,10 +82,14 @@ fn fuel(c: &mut Checker, path: &str) {
     if let Some(FuelDemand::Quantity(quantity)) = c.get::<FuelDemand>(path)
         && !(0.0..=2000.0).contains(&quantity.mg())
     {
-        c.refuse(path, Fault::new(
-            "this is no fuel quantity of one injection",
-            "`full`, or from 0 mg to 2000 mg",
-            "the fuel of one injection into one cylinder"));
+        c.refuse(
+            path,
+            Fault::new(
+                "this is no fuel quantity of one injection",
+                "`full`, or from 0 mg to 2000 mg",
+                "the fuel of one injection into one cylinder",
+            ),
+        );
     }
 }
 
@@ -67,33 +99,56 @@ fn pull(c: &mut Checker, part: &str) {
     if let (Some(from), Some(to)) = (from, c.get::<RotationalSpeed>(&path))
         && from == to
     {
-        c.refuse(&path, Fault::new(
-            "the pull ends at the speed where it starts",
-            format!("another speed than {from}"),
-            "use `hold` for a steady speed"));
+        let from = c.written(&format!("{part}.pull.from"), from);
+        c.refuse(
+            &path,
+            Fault::new(
+                "the pull ends at the speed where it starts",
+                format!("another speed than {from}"),
+                "use `hold` for a steady speed",
+            ),
+        );
     }
 }
 
 fn load_step(c: &mut Checker, part: &str) {
     let at = |key: &str| format!("{part}.load_step.{key}");
     c.not_negative::<Duration>(&at("at"), "0 s", "the step comes after the start");
-    if let (Some(step), Some(duration)) = (c.get::<Duration>(&at("at")), c.get::<Duration>(&at("duration")))
-        && step >= duration
+    if let (Some(step), Some(duration)) = (
+        c.get::<Duration>(&at("at")),
+        c.get::<Duration>(&at("duration")),
+    ) && step >= duration
     {
-        c.refuse(&at("at"), Fault::new(
-            "the step comes after the end",
-            format!("below {duration}, the duration"),
-            "make the part longer, or let the step come earlier"));
+        let duration = c.written(&at("duration"), duration);
+        c.refuse(
+            &at("at"),
+            Fault::new(
+                "the step comes after the end",
+                format!("below {duration}, the duration"),
+                "make the part longer, or let the step come earlier",
+            ),
+        );
     }
-    let (from, to) = (c.get::<FuelDemand>(&at("fuel_from")), c.get::<FuelDemand>(&at("fuel_to")));
-    let to = if c.has(&at("fuel_to")) { to } else { Some(FuelDemand::Full) };
+    let (from, to) = (
+        c.get::<FuelDemand>(&at("fuel_from")),
+        c.get::<FuelDemand>(&at("fuel_to")),
+    );
+    let to = if c.has(&at("fuel_to")) {
+        to
+    } else {
+        Some(FuelDemand::Full)
+    };
     if let (Some(from), Some(to)) = (from, to)
         && from == to
     {
-        c.refuse(&at("fuel_from"), Fault::new(
-            "the load step changes nothing",
-            "a fuel different from `fuel_to`",
-            "use `hold` for steady fuel"));
+        c.refuse(
+            &at("fuel_from"),
+            Fault::new(
+                "the load step changes nothing",
+                "a fuel different from `fuel_to`",
+                "use `hold` for steady fuel",
+            ),
+        );
     }
 }
 
@@ -104,18 +159,45 @@ fn ceiling(c: &mut Checker) {
         inside_table(c, &format!("{speeds}.{index}"));
     }
     c.axis::<Length>("ceiling.altitudes", 1);
-    c.each_in_range::<Length>("ceiling.altitudes", "-500 m", "6000 m", "the standard atmosphere is used from below sea level to the highest roads");
+    c.each_in_range::<Length>(
+        "ceiling.altitudes",
+        "-500 m",
+        "6000 m",
+        "the standard atmosphere is used from below sea level to the highest roads",
+    );
     if c.has("ceiling.altitudes") && c.has("ambient.pressure") {
-        c.refuse("ceiling.altitudes", Fault::new(
-            "altitudes need an ambient that is given by altitude",
-            "`ambient.altitude`, or no `ceiling.altitudes`",
-            "give the ambient by `altitude` and `temperature_offset`"));
+        c.refuse(
+            "ceiling.altitudes",
+            Fault::new(
+                "altitudes need an ambient that is given by altitude",
+                "`ambient.altitude`, or no `ceiling.altitudes`",
+                "give the ambient by `altitude` and `temperature_offset`",
+            ),
+        );
     }
-    c.range::<PressureDifference>("ceiling.step", "0.1 kPa", "50 kPa", "the resolution of the ceiling");
+    c.range::<PressureDifference>(
+        "ceiling.step",
+        "0.1 kPa",
+        "50 kPa",
+        "the resolution of the ceiling",
+    );
     inside_table(c, "ceiling.transients.pull.from");
     for key in ["pull.duration", "afterwards"] {
-        c.positive::<Duration>(&format!("ceiling.transients.{key}"), "0 s", "a span of time such as 6 s");
+        c.positive::<Duration>(
+            &format!("ceiling.transients.{key}"),
+            "0 s",
+            "a span of time such as 6 s",
+        );
     }
-    c.not_negative::<Duration>("ceiling.transients.load_step.at", "0 s", "the step comes after the start");
-    c.range::<FuelQuantity>("ceiling.transients.load_step.fuel_from", "0 mg", "2000 mg", "the fuel of one injection into one cylinder");
+    c.not_negative::<Duration>(
+        "ceiling.transients.load_step.at",
+        "0 s",
+        "the step comes after the start",
+    );
+    c.range::<FuelQuantity>(
+        "ceiling.transients.load_step.fuel_from",
+        "0 mg",
+        "2000 mg",
+        "the fuel of one injection into one cylinder",
+    );
 }

@@ -22,7 +22,9 @@ pub struct Tables {
 /// Reads the tables that a scenario names and reports what is wrong with them.
 pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
     let mut tables = Tables::default();
-    let Some(node) = document.at(FIELD) else { return tables };
+    let Some(node) = document.at(FIELD) else {
+        return tables;
+    };
     // Anything but text is reported by the reader of the section.
     if !matches!(node.content, Content::Text(_)) {
         return tables;
@@ -30,27 +32,32 @@ pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
     let (path, bytes) = match layers.read_beside(node, FIELD, "a CSV file with speed lines") {
         Ok(read) => read,
         Err(diagnostic) => {
-            layers.texts.record(node.origin.file, diagnostic);
+            layers.texts.record(node.origin.file, *diagnostic);
             return tables;
         }
     };
-    let name = super::super::source::tidy(&path).display().to_string();
+    let name = super::super::source::shown(&path);
     let after_all = layers.texts.texts.len();
     match guard::text(&name, &bytes) {
         Ok(text) => match CompressorMapData::parse(&text) {
             Ok(map) => tables.speed_lines = Some(map),
             Err(problems) => {
-                let lines: BTreeMap<usize, &str> =
-                    text.lines().enumerate().map(|(index, line)| (index + 1, line)).collect();
+                let lines: BTreeMap<usize, &str> = text
+                    .lines()
+                    .enumerate()
+                    .map(|(index, line)| (index + 1, line))
+                    .collect();
                 for problem in problems {
                     let line = lines.get(&problem.line.max(1)).copied().unwrap_or("");
-                    layers.texts.record(after_all, in_table(&name, line, problem));
+                    layers
+                        .texts
+                        .record(after_all, in_table(&name, line, problem));
                 }
             }
         },
         Err(mut diagnostic) => {
             diagnostic.path = FIELD.to_owned();
-            layers.texts.record(after_all, diagnostic);
+            layers.texts.record(after_all, *diagnostic);
         }
     }
     tables.files.push(name);
@@ -78,12 +85,17 @@ fn in_table(file: &str, line_text: &str, problem: MapProblem) -> Diagnostic {
 
 /// Column in characters, from one, and width of a cell; the whole line without a cell.
 fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
-    let Some(wanted) = column else { return (1, line.chars().count().max(1)) };
+    let Some(wanted) = column else {
+        return (1, line.chars().count().max(1));
+    };
     let mut start = 1;
     for (index, cell) in line.split(',').enumerate() {
         let length = cell.chars().count();
         if index + 1 == wanted {
-            let blank = cell.chars().take_while(|letter| letter.is_whitespace()).count();
+            let blank = cell
+                .chars()
+                .take_while(|letter| letter.is_whitespace())
+                .count();
             return (start + blank, cell.trim().chars().count().max(1));
         }
         start += length + 1;

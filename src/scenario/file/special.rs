@@ -23,7 +23,9 @@ impl Read for FuelDemand {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         match &node.content {
             Content::Text(text) if text == "full" => Some(Self::Full),
-            Content::Text(text) if !text.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) => {
+            Content::Text(text)
+                if !text.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) =>
+            {
                 let fault = Fault::new(
                     format!("`{text}` is no fuel demand"),
                     "`full`, or a fuel quantity such as 60 mg",

@@ -53,25 +53,32 @@ pub fn failure_words(failure: &ReadFailure) -> [String; 4] {
     }
 }
 
-/// Turns bytes into text that is safe to parse, without a byte order mark.
+/// Turns the bytes of a scenario into text that is safe to parse.
 pub fn text(file: &str, bytes: &[u8]) -> Result<String, Fatal> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
-        return Err(binary(file, bytes, offset).into());
-    }
-    let text = std::str::from_utf8(bytes)
-        .map_err(|error| Fatal::from(not_utf8(file, bytes, error.valid_up_to())))?;
+    let text = plain(file, bytes)?;
     if text.trim().is_empty() {
-        return Err(whole_file(
+        let fault = whole_file(
             file,
             "the file is empty",
             "nothing",
             "a mapping of sections",
             "start from `ringfence new`",
-        )
-        .into());
+        );
+        return Err(fault.into());
     }
-    Ok(text.to_owned())
+    Ok(text)
+}
+
+/// Turns bytes into text, without a byte order mark.
+pub fn plain(file: &str, bytes: &[u8]) -> Result<String, Fatal> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
+        return Err(binary(file, bytes, offset).into());
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok(text.to_owned()),
+        Err(error) => Err(not_utf8(file, bytes, error.valid_up_to()).into()),
+    }
 }
 
 /// Refuses brackets nested far deeper than any scenario needs, at linear cost:

@@ -137,7 +137,9 @@ impl<'a> Layers<'a> {
             )));
         };
         let path = self.texts.folder(&node.origin).join(written);
-        if Path::new(written).is_absolute() || !self.source.resolve(&path).starts_with(&self.root) {
+        let resolved = self.source.resolve(&path);
+        let outside = !resolved.starts_with(&self.root) || resolved.starts_with("..");
+        if Path::new(written).is_absolute() || outside {
             return Err(place(Fault::new(
                 "the path leads outside the scenario's folder",
                 format!("{what} in the folder of the scenario or below it"),
@@ -185,7 +187,7 @@ impl<'a> Layers<'a> {
                 origin,
             };
             self.texts
-                .report(&here, Part::Value, &keys[..=at].join("."), fault);
+                .report(&here, Part::Key, &keys[..=at].join("."), fault);
         }
     }
 }

@@ -56,6 +56,29 @@ pub fn is_one_key(path: &str) -> bool {
     field(path).is_some_and(|schema| followed(schema).get("oneOf").is_some())
 }
 
+/// Whether the key is kept for a later version.
+pub fn comes_later(path: &str) -> bool {
+    field(path).is_some_and(|schema| schema.get("not").is_some())
+}
+
+/// The first paragraph of a field's reference text.
+pub fn summary(path: &str) -> Option<&'static str> {
+    field(path)?
+        .get("description")?
+        .as_str()?
+        .split("\n\n")
+        .next()
+}
+
+/// The example of a field, as it is written.
+pub fn example(path: &str) -> Option<&'static str> {
+    let (_, behind) = field(path)?
+        .get("description")?
+        .as_str()?
+        .split_once("Example: `")?;
+    behind.strip_suffix("`.")
+}
+
 /// Whether the schema knows a path.
 pub fn knows(path: &str) -> bool {
     field(path).is_some()

@@ -298,7 +298,7 @@ pub fn pick<'n, 'w>(
     keys: &[&'w str],
 ) -> Option<(Option<&'n Node>, &'w str)> {
     let all: Vec<&str> = words.iter().chain(keys).copied().collect();
-    let allowed = allowed(words, keys);
+    let allowed = allowed(words, &reader.present(keys));
     let fault = match &node.content {
         Content::Text(text) => {
             if let Some(word) = words.iter().find(|word| *word == text) {

@@ -148,9 +148,7 @@ fn air(c: &mut Checker) {
         }
         _ => return,
     };
-    if let Err(error) = air
-        && in_range(humidity, 0.0, 1.0)
-    {
+    if air.is_err() && in_range(humidity, 0.0, 1.0) {
         let path = if written.altitude.is_some() {
             "ambient.temperature_offset"
         } else {
@@ -159,9 +157,9 @@ fn air(c: &mut Checker) {
         c.refuse(
             path,
             Fault::new(
-                format!("this air is outside what can be calculated: {error}"),
-                "air from -40 degC to 100 degC",
-                "check altitude, temperature and humidity together",
+                "this air is outside what can be calculated",
+                "air from -40 degC to 100 degC in which the moisture stays vapour",
+                "the standard atmosphere loses 6.5 K for each 1000 m: check altitude, temperature and humidity together",
             ),
         );
     }

@@ -165,7 +165,7 @@ fn ceiling(c: &mut Checker) {
         "6000 m",
         "the standard atmosphere is used from below sea level to the highest roads",
     );
-    if c.has("ceiling.altitudes") && c.has("ambient.pressure") {
+    if c.has("ceiling.altitudes") && c.has("ambient.pressure") && !c.has("ambient.altitude") {
         c.refuse(
             "ceiling.altitudes",
             Fault::new(

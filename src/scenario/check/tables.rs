@@ -38,7 +38,7 @@ pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
     };
     let name = super::super::source::shown(&path);
     let after_all = layers.texts.texts.len();
-    match guard::text(&name, &bytes) {
+    match guard::plain(&name, &bytes) {
         Ok(text) => match CompressorMapData::parse(&text) {
             Ok(map) => tables.speed_lines = Some(map),
             Err(problems) => {

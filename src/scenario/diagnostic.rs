@@ -107,7 +107,7 @@ impl fmt::Display for Diagnostic {
 /// All faults found in one go, in the order of the files.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Diagnostics {
-    /// The faults, at most [`MOST`].
+    /// The faults, at most fifty.
     pub diagnostics: Vec<Diagnostic>,
     /// How many more there are.
     pub not_shown: usize,

@@ -206,16 +206,43 @@ fn read_reference<Q: std::str::FromStr<Err = QuantityError>>(
     None
 }
 
-/// Reads the table; `None` where nothing can be said of its lines.
-fn read_table(text: &str, problems: &mut Vec<MapProblem>) -> Option<Vec<SpeedLine>> {
-    let mut reader = csv::ReaderBuilder::new()
+/// One row of cells, with its line in the text.
+struct Record {
+    line: usize,
+    cells: Vec<String>,
+}
+
+/// Splits the table into cells. Every record is one line of the text (no line
+/// breaks inside quotes), so that its line is known for certain.
+fn records(text: &str) -> Vec<Record> {
+    let numbered: Vec<(usize, &str)> = text
+        .lines()
+        .enumerate()
+        .filter(|(_, content)| !content.trim().is_empty() && !content.starts_with('#'))
+        .collect();
+    let table: Vec<&str> = numbered.iter().map(|(_, content)| *content).collect();
+    csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
-        .comment(Some(b'#'))
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
-    let mut records = reader.records().map_while(Result::ok);
-    let Some(names) = records.next() else {
+        .quoting(false)
+        .from_reader(table.join("\n").as_bytes())
+        .records()
+        .map_while(Result::ok)
+        .zip(&numbered)
+        .map(|(record, (number, _))| Record {
+            line: number + 1,
+            cells: record
+                .iter()
+                .map(|cell| cell.trim().trim_matches('"').trim().to_owned())
+                .collect(),
+        })
+        .collect()
+}
+
+/// Reads the table; `None` where nothing can be said of its lines.
+fn read_table(text: &str, problems: &mut Vec<MapProblem>) -> Option<Vec<SpeedLine>> {
+    let records = records(text);
+    let Some((names, records)) = records.split_first() else {
         problems.push(problem(
             text.lines().count(),
             None,
@@ -226,17 +253,14 @@ fn read_table(text: &str, problems: &mut Vec<MapProblem>) -> Option<Vec<SpeedLin
         ));
         return None;
     };
-    let names_line = line_of(&names);
-    let columns = read_columns(&names, problems)?;
-    let width = names.len();
+    let names_line = names.line;
+    let columns = read_columns(names, problems)?;
+    let width = names.cells.len();
     let mut rows = Vec::new();
     for record in records {
-        rows.push(read_row(&record, width, &columns, problems));
+        rows.push(read_row(record, width, &columns, problems));
     }
     let (lines, places) = group(&rows);
-    // A figure that could not be read is not a number here: what the checks
-    // say of its row has been said already.
-    let unread: Vec<usize> = problems.iter().map(|p| p.line).collect();
     let place = |l: usize, p: usize| {
         let rows: Option<&Vec<usize>> = places.get(l);
         rows.and_then(|rows| rows.get(p))
@@ -244,10 +268,15 @@ fn read_table(text: &str, problems: &mut Vec<MapProblem>) -> Option<Vec<SpeedLin
             .unwrap_or(names_line)
     };
     let mut found = check::lines(&lines, place);
-    found.retain(|p| !unread.contains(&p.line) || p.line == names_line);
     for p in &mut found {
         p.column = p.column.map(|k| columns[k - 1].index + 1);
     }
+    // A figure that could not be read is not a number here: that has been said.
+    found.retain(|p| {
+        let said =
+            |q: &MapProblem| q.line == p.line && (q.column.is_none() || q.column == p.column);
+        p.line == names_line || !problems.iter().any(said)
+    });
     problems.extend(found);
     Some(lines)
 }
@@ -261,22 +290,18 @@ fn header_row() -> String {
     columns.join(", ")
 }
 
-fn line_of(record: &csv::StringRecord) -> usize {
-    record.position().map_or(0, |p| p.line() as usize)
-}
-
-fn read_columns(names: &csv::StringRecord, problems: &mut Vec<MapProblem>) -> Option<[Column; 4]> {
-    let line = line_of(names);
+fn read_columns(names: &Record, problems: &mut Vec<MapProblem>) -> Option<[Column; 4]> {
+    let line = names.line;
     let mut columns: [Option<Column>; 4] = [None; 4];
     let before = problems.len();
-    for (index, text) in names.iter().enumerate() {
+    for (index, text) in names.cells.iter().enumerate() {
         let mut refuse = |field: &str, allowed: String, hint: &str| {
             let read = format!("{text:?}");
             problems.push(problem(line, Some(index + 1), field, read, allowed, hint));
         };
         let (name, unit) = match text.split_once('[') {
             Some((name, unit)) => (name.trim(), unit.trim_end().trim_end_matches(']').trim()),
-            None => (text, ""),
+            None => (text.as_str(), ""),
         };
         let Some(k) = COLUMNS.iter().position(|(known, _)| *known == name) else {
             let nearest = COLUMNS
@@ -341,25 +366,25 @@ fn factor(column: usize, unit: &str) -> f64 {
 }
 
 fn read_row(
-    record: &csv::StringRecord,
+    record: &Record,
     width: usize,
     columns: &[Column; 4],
     problems: &mut Vec<MapProblem>,
 ) -> Row {
-    let line = line_of(record);
-    if record.len() != width {
+    let line = record.line;
+    if record.cells.len() != width {
         problems.push(problem(
             line,
             None,
             "table",
-            format!("{} cells", record.len()),
+            format!("{} cells", record.cells.len()),
             format!("{width} cells as in the row of column names"),
             "cells are separated by commas and decimals by points",
         ));
     }
     let mut figures = [f64::NAN; 4];
     for (k, column) in columns.iter().enumerate() {
-        let Some(text) = record.get(column.index) else {
+        let Some(text) = record.cells.get(column.index) else {
             continue;
         };
         match text.parse::<f64>() {

@@ -178,9 +178,11 @@ impl<'a> MeanLine<'a> {
                 euler_work_j_kg,
             }
         };
-        // Beyond 60 % of the tip speed a wheel of backsweep does hardly any
-        // work: a flow that asks for more ends there, far outside the lines.
-        let (mut low, mut high) = (0.0, 0.6 * tip_speed_m_s);
+        // A flow that asks for more than the velocity of no work, or for more
+        // than about the speed of sound behind the wheel, ends there: outside
+        // the lines, which end where head has fallen.
+        let no_work_m_s = self.work_input_factor * tip_speed_m_s / self.backsweep_rad.tan();
+        let (mut low, mut high) = (0.0, no_work_m_s.min(1.2 * self.sound_speed_m_s));
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
             if state(middle).density_kg_m3 * middle * self.exit_area_m2 < flow_kg_s {

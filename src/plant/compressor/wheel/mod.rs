@@ -72,15 +72,15 @@ pub struct WheelLosses {
 impl Default for WheelLosses {
     fn default() -> Self {
         Self {
-            splitter_worth: 0.7,
+            splitter_worth: 0.65,
             exit_blockage: 0.08,
             best_flow_coefficient: 0.48,
             best_choke_share: 0.86,
-            low_flow_loss: 0.35,
+            low_flow_loss: 0.22,
             high_flow_loss: 0.8,
             shock_tip_mach: 1.1,
-            shock_loss: 0.15,
-            surge_angle_deg: 14.0,
+            shock_loss: 0.18,
+            surge_angle_deg: 15.0,
             surge_angle_per_mach_deg: 3.0,
         }
     }

@@ -1,0 +1,13 @@
+//! The compressor map against published correlations, worked examples and its
+//! own measured points.
+
+#[path = "compressor_map/corrected.rs"]
+mod corrected;
+#[path = "compressor_map/demo.rs"]
+mod demo;
+#[path = "compressor_map/files.rs"]
+mod files;
+#[path = "compressor_map/operation.rs"]
+mod operation;
+#[path = "compressor_map/wheel.rs"]
+mod wheel;

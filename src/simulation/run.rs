@@ -248,9 +248,14 @@ impl<'a> Run<'a> {
     }
 
     fn advance(&mut self, time_s: f64, input: &TickInput) -> Result<(), IntegrationFailure> {
-        self.state =
-            self.integrator
-                .advance(&self.rig.plant, &self.state, input, time_s, self.period_s)?;
+        (self.state, self.seen) = self.integrator.advance(
+            &self.rig.plant,
+            &self.state,
+            &self.point,
+            input,
+            time_s,
+            self.period_s,
+        )?;
         Ok(())
     }
 }

@@ -80,7 +80,8 @@ impl Passage {
             }
             (y, x) = (next_y, next_x);
             if dy.abs() <= CLOSE && dx.abs() <= CLOSE {
-                let psi = self.ring_over_rotor * flow_function_with_slope(y, self.gamma).flow_function;
+                let psi =
+                    self.ring_over_rotor * flow_function_with_slope(y, self.gamma).flow_function;
                 return Some(Solved {
                     rotor_flow_function: psi,
                     interspace: y,

@@ -5,8 +5,8 @@
 //! slowly and then steeply. Two nozzles in series for a radial turbine: Watson
 //! & Janota, Turbocharging the Internal Combustion Engine (1982), ch. 4 and 15
 //! (from memory).
-use super::{TurbineDemand, TurbineForm, TurbinePoint};
 use super::passage::{Passage, SeriesGuess, series_flow};
+use super::{TurbineDemand, TurbineForm, TurbinePoint};
 use crate::gas::nozzle::critical_pressure_ratio;
 
 /// Efficiency over blade-speed ratio, expansion ratio and vane position.
@@ -126,7 +126,8 @@ impl TwoThroats {
         let best = self.best_ratio(d.vane_closed);
         let off = tip_m_s / (std::f64::consts::SQRT_2 * best) - drop_j_kg.sqrt();
         let base = self.base_efficiency(d.vane_closed, expansion_ratio);
-        base * self.sizes.pulsation.power_factor * (drop_j_kg - self.sizes.efficiency.curvature * off * off)
+        base * self.sizes.pulsation.power_factor
+            * (drop_j_kg - self.sizes.efficiency.curvature * off * off)
     }
 }
 
@@ -146,10 +147,8 @@ impl TurbineForm for TwoThroats {
             gamma: p.gamma,
             ambient: d.ambient.pressure_pa / inlet.pressure_pa,
             loss: self.loss_over_inlet_pressure(d, full_flow),
-            power_share: self.base_efficiency(
-                d.vane_closed,
-                inlet.pressure_pa / d.ambient.pressure_pa,
-            ),
+            power_share: self
+                .base_efficiency(d.vane_closed, inlet.pressure_pa / d.ambient.pressure_pa),
         };
         let found = passage.solve(&self.series);
         let flow_kg_s = full_flow * found.rotor_flow_function;
@@ -201,9 +200,9 @@ impl TwoThroats {
         } else {
             0.0
         };
-        let flow_kg_s = -self.sizes.pulsation.flow_factor * self.sizes.rotor_m2 * flow
-            * a.pressure_pa
-            / (properties.gas_constant_j_kg_k * a.temperature_k).sqrt();
+        let flow_kg_s =
+            -self.sizes.pulsation.flow_factor * self.sizes.rotor_m2 * flow * a.pressure_pa
+                / (properties.gas_constant_j_kg_k * a.temperature_k).sqrt();
         let enthalpy_w = flow_kg_s * properties.enthalpy_j_kg;
         TurbinePoint {
             flow_kg_s,

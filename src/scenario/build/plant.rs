@@ -14,7 +14,9 @@ use crate::plant::engine::{
 };
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
-use crate::plant::turbine::{Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes};
+use crate::plant::turbine::{
+    Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
+};
 use crate::plant::volume::Volume;
 use crate::scenario::checked::{self, AmbientSource, CompressorForm, Coolant, PipeLoss, Scenario};
 use std::sync::Arc;

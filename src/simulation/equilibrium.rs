@@ -74,12 +74,15 @@ pub fn equilibrium(
             return Ok(found);
         }
     }
-    let mut state = plant.state_at(&cold_guess(plant, vane_closed));
-    if let Ok(found) = newton(plant, state, input)
-        && is_stable(plant, &found, &input.input(plant, &found))
-    {
-        return Ok(found);
+    for boost_ratio in [1.4, 2.2, 3.2] {
+        let guess = plant.state_at(&cold_guess(plant, vane_closed, boost_ratio));
+        if let Ok(found) = newton(plant, guess, input)
+            && is_stable(plant, &found, &input.input(plant, &found))
+        {
+            return Ok(found);
+        }
     }
+    let mut state = plant.state_at(&cold_guess(plant, vane_closed, 1.3));
     let mut settled_s = 0.0;
     let mut imbalance = f64::INFINITY;
     for spell_s in [2.0, 4.0, 10.0, 20.0] {
@@ -106,15 +109,22 @@ fn is_stable(plant: &Plant, state: &PlantState, input: &PlantInput) -> bool {
         .all(|e| e[0] < 0.0)
 }
 
-fn cold_guess(plant: &Plant, vane_closed: f64) -> StateGuess {
+/// A state of a boosted engine: tip speed from the enthalpy rise at a usual
+/// work coefficient and efficiency, the rest from experience. Only a guess.
+fn cold_guess(plant: &Plant, vane_closed: f64, boost_ratio: f64) -> StateGuess {
     let a = &plant.ambient;
+    let rise_j_kg = plant
+        .gas
+        .isentropic(a.temperature_k, 0.0, boost_ratio)
+        .enthalpy_change_j_kg;
+    let tip_speed_m_s = (rise_j_kg / (0.6 * 0.75)).sqrt();
     StateGuess {
-        intake_pressure_pa: 1.3 * a.pressure_pa,
-        intake_temperature_k: a.temperature_k + 20.0,
-        exhaust_pressure_pa: 1.5 * a.pressure_pa,
-        exhaust_temperature_k: 800.0,
-        exhaust_burned: 0.6,
-        shaft_speed_rad_s: 6000.0,
+        intake_pressure_pa: boost_ratio * a.pressure_pa,
+        intake_temperature_k: a.temperature_k + 25.0,
+        exhaust_pressure_pa: 1.1 * boost_ratio * a.pressure_pa,
+        exhaust_temperature_k: 900.0,
+        exhaust_burned: 0.7,
+        shaft_speed_rad_s: 2.0 * tip_speed_m_s / plant.shaft.compressor_wheel_m,
         vane_closed,
     }
 }

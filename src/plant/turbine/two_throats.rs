@@ -56,6 +56,10 @@ pub struct TwoThroatsSizes {
     pub wheel_diameter_m: f64,
     /// Efficiency law.
     pub efficiency: TurbineEfficiency,
+    /// Furthest vane position for which the law is stated \[-\].
+    pub stated_to_vane: f64,
+    /// Highest expansion ratio for which the law is stated \[-\].
+    pub stated_to_expansion_ratio: f64,
     /// Correction for pulsating flow.
     pub pulsation: Pulsation,
 }
@@ -173,7 +177,8 @@ impl TurbineForm for TwoThroats {
             inlet_enthalpy_w,
             ring_choked: found.interspace <= critical,
             rotor_choked: found.outlet <= critical * found.interspace,
-            extrapolated: false,
+            extrapolated: d.vane_closed > self.sizes.stated_to_vane
+                || expansion_ratio > self.sizes.stated_to_expansion_ratio,
         }
     }
 }

@@ -191,6 +191,8 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
             drop_per_expansion_ratio: t.efficiency_drop_per_expansion_ratio.fraction(),
             above_expansion_ratio: t.above_expansion_ratio,
         },
+        stated_to_vane: t.stated_to_vane.fraction(),
+        stated_to_expansion_ratio: t.stated_to_expansion_ratio,
         pulsation: Pulsation {
             flow_factor: s.turbine.pulsation.flow_factor,
             power_factor: s.turbine.pulsation.power_factor,

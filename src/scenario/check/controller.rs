@@ -50,6 +50,11 @@ fn command(c: &mut Checker) {
     );
     c.table_shape(&speeds, &fuels, &boost);
     command_values(c, &boost);
+    let uniform = "controller.command.uniform";
+    if let Some(value) = c.get::<Pressure>(uniform) {
+        let ambient = c.ambient();
+        below_ambient(c, uniform, value, ambient);
+    }
     c.positive::<PressureRate>(
         "controller.command.rate_limit",
         "0 kPa/s",

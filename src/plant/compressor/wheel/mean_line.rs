@@ -111,8 +111,9 @@ impl<'a> MeanLine<'a> {
     /// Flow of best efficiency \[kg/s\].
     ///
     /// On slow lines that of best incidence, `ρ01 A1 φ U1tip`, which grows with
-    /// speed; on fast lines a share of the choke flow. The smaller of both, the
-    /// corner rounded by a sixth-power mean. No fixed share of a line: the best
+    /// speed; on fast lines a share of the choke flow; with a narrow tip the flow
+    /// that leaves at 0.4 of the tip speed. The smallest of these, the corners
+    /// rounded by a sixth-power mean. No fixed share of a line: the best
     /// point wanders from a third of the choke flow to nearly all of it.
     fn best_flow_kg_s(&self, tip_speed_m_s: f64) -> f64 {
         let wheel = self.wheel;
@@ -122,7 +123,10 @@ impl<'a> MeanLine<'a> {
         let inducer_tip_m_s = tip_speed_m_s * wheel.inducer_tip_diameter_m / wheel.tip_diameter_m;
         let incidence = density * annulus_m2 * wheel.losses.best_flow_coefficient * inducer_tip_m_s;
         let choke = wheel.losses.best_choke_share * self.choke_flow_kg_s(tip_speed_m_s);
-        (incidence.powi(-6) + choke.powi(-6)).powf(-1.0 / 6.0)
+        let leaving_m_s = 0.4 * tip_speed_m_s;
+        let leaving = self.exit_state(tip_speed_m_s, leaving_m_s, 0.8);
+        let exit = leaving.density_kg_m3 * leaving_m_s * self.exit_area_m2;
+        (incidence.powi(-6) + choke.powi(-6) + exit.powi(-6)).powf(-1.0 / 6.0)
     }
 
     /// Hydraulic efficiency (head over Euler work): a law, not a sum of losses.
@@ -151,33 +155,35 @@ impl<'a> MeanLine<'a> {
             * (1.0 - CHOKING_LOSS * (1.0 - (1.0 - choking * choking).sqrt()))
     }
 
-    /// Flow behind the wheel, with the density found by bisection of the
-    /// meridional velocity. Half of the stage's losses arise in the wheel.
-    fn exit(&self, tip_speed_m_s: f64, flow_kg_s: f64, hydraulic_efficiency: f64) -> Exit {
-        let wheel_efficiency = 0.5 * (1.0 + hydraulic_efficiency);
-        let state = |meridional_m_s: f64| {
-            let euler_work_j_kg = work::euler_work_j_kg(
-                tip_speed_m_s,
-                self.work_input_factor,
-                meridional_m_s,
-                self.backsweep_rad,
-            );
-            let swirl_m_s = euler_work_j_kg / tip_speed_m_s;
-            let rise = euler_work_j_kg / (HEAT_CAPACITY_J_KG_K * self.inlet.temperature_k);
-            let total_k = self.inlet.temperature_k * (1.0 + rise);
-            let total_pa =
-                self.inlet.pressure_pa * work::pressure_ratio(rise, wheel_efficiency, KAPPA);
-            let velocity_square = swirl_m_s * swirl_m_s + meridional_m_s * meridional_m_s;
-            let temperature_k = total_k - velocity_square / (2.0 * HEAT_CAPACITY_J_KG_K);
-            let pressure_pa = total_pa * (temperature_k / total_k).powf(KAPPA / (KAPPA - 1.0));
-            Exit {
-                meridional_m_s,
-                swirl_m_s,
-                density_kg_m3: pressure_pa / (GAS_CONSTANT_J_KG_K * temperature_k),
-                temperature_k,
-                euler_work_j_kg,
-            }
-        };
+    /// State behind the wheel at a meridional velocity. Half of the stage's
+    /// losses arise in the wheel.
+    fn exit_state(&self, tip_speed_m_s: f64, meridional_m_s: f64, hydraulic: f64) -> Exit {
+        let euler_work_j_kg = work::euler_work_j_kg(
+            tip_speed_m_s,
+            self.work_input_factor,
+            meridional_m_s,
+            self.backsweep_rad,
+        );
+        let swirl_m_s = euler_work_j_kg / tip_speed_m_s;
+        let rise = euler_work_j_kg / (HEAT_CAPACITY_J_KG_K * self.inlet.temperature_k);
+        let total_k = self.inlet.temperature_k * (1.0 + rise);
+        let total_pa =
+            self.inlet.pressure_pa * work::pressure_ratio(rise, 0.5 * (1.0 + hydraulic), KAPPA);
+        let velocity_square = swirl_m_s * swirl_m_s + meridional_m_s * meridional_m_s;
+        let temperature_k = total_k - velocity_square / (2.0 * HEAT_CAPACITY_J_KG_K);
+        let pressure_pa = total_pa * (temperature_k / total_k).powf(KAPPA / (KAPPA - 1.0));
+        Exit {
+            meridional_m_s,
+            swirl_m_s,
+            density_kg_m3: pressure_pa / (GAS_CONSTANT_J_KG_K * temperature_k),
+            temperature_k,
+            euler_work_j_kg,
+        }
+    }
+
+    /// State behind the wheel at a flow: continuity, solved by bisection of the
+    /// meridional velocity because density depends on it.
+    fn exit(&self, tip_speed_m_s: f64, flow_kg_s: f64, hydraulic: f64) -> Exit {
         // A flow that asks for more than the velocity of no work, or for more
         // than about the speed of sound behind the wheel, ends there: outside
         // the lines, which end where head has fallen.
@@ -185,13 +191,16 @@ impl<'a> MeanLine<'a> {
         let (mut low, mut high) = (0.0, no_work_m_s.min(1.2 * self.sound_speed_m_s));
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
-            if state(middle).density_kg_m3 * middle * self.exit_area_m2 < flow_kg_s {
+            let density = self
+                .exit_state(tip_speed_m_s, middle, hydraulic)
+                .density_kg_m3;
+            if density * middle * self.exit_area_m2 < flow_kg_s {
                 low = middle;
             } else {
                 high = middle;
             }
         }
-        state(0.5 * (low + high))
+        self.exit_state(tip_speed_m_s, 0.5 * (low + high), hydraulic)
     }
 
     /// Disc friction and recirculation \[J/kg\]: work that goes into heat.

@@ -1,6 +1,9 @@
 //! What can be wrong with a quantity written as text.
 use super::unit::Kind;
 
+/// Longest text that is repeated in a message; the rest is cut.
+const LONGEST: usize = 60;
+
 /// What was read, what was wanted, and how to repair it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -10,14 +13,11 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Longest text that is repeated in a message; the rest is cut.
-    const LONGEST: usize = 60;
-
     pub(super) fn new(read: &str, kind: &'static Kind, hint: String) -> Self {
         Self {
-            read: one_line(read, Self::LONGEST),
+            read: one_line(read, LONGEST),
             kind,
-            hint: one_line(&hint, 4 * Self::LONGEST),
+            hint: one_line(&hint, 4 * LONGEST),
         }
     }
 }
@@ -68,6 +68,10 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
+    pub(super) fn unknown_unit(reading: Reading, unit: &str) -> Self {
+        Self::UnknownUnit(reading, one_line(unit, LONGEST))
+    }
+
     fn reading(&self) -> &Reading {
         match self {
             Self::Empty(reading)

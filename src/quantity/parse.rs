@@ -173,14 +173,16 @@ fn find(kind: &Kind, unit: &str) -> Option<&'static Unit> {
 /// something else, or nobody's.
 fn foreign_unit(kind: &'static Kind, text: &str, number: &str, unit_text: &str) -> QuantityError {
     let reading = |hint: String| Reading::new(text.trim(), kind, hint);
-    if let Some(hint) = attached_reference_hint(number, unit_text) {
-        let pressure = kind.dimension == super::PressureKind::DIMENSION;
-        return if pressure {
-            QuantityError::UnknownUnit(reading(hint), unit_text.to_owned())
-        } else {
-            let dimension = super::PressureKind::DIMENSION;
-            QuantityError::WrongDimension(reading(example(kind)), dimension)
-        };
+    if let Some((unit, reference)) = attached_reference(unit_text) {
+        let dimension = super::PressureKind::DIMENSION;
+        if kind.dimension != dimension {
+            return QuantityError::WrongDimension(reading(example(kind)), dimension);
+        }
+        if let Err(error) = check_reference(kind, text, number, unit, Some(reference)) {
+            return error;
+        }
+        let hint = format!("write \"{number} {} {reference}\"", unit.name());
+        return QuantityError::unknown_unit(reading(hint), unit_text);
     }
     let owner = super::kinds()
         .into_iter()
@@ -192,12 +194,12 @@ fn foreign_unit(kind: &'static Kind, text: &str, number: &str, unit_text: &str) 
         Some(name) => format!("the nearest unit is {name}; {}", example(kind)),
         None => example(kind),
     };
-    QuantityError::UnknownUnit(reading(hint), unit_text.to_owned())
+    QuantityError::unknown_unit(reading(hint), unit_text)
 }
 
-/// The repair for references glued to the unit or spelled another way:
-/// `psig`, `bara`, `kPa absolute`.
-fn attached_reference_hint(number: &str, unit_text: &str) -> Option<String> {
+/// Unit and reference where the reference is glued to the unit or spelled
+/// another way: `psig`, `bara`, `kPa absolute`.
+fn attached_reference(unit_text: &str) -> Option<(&'static Unit, &'static str)> {
     const SPELLINGS: [(&str, &str); 10] = [
         ("absolute", "abs"),
         ("(abs)", "abs"),
@@ -212,8 +214,7 @@ fn attached_reference_hint(number: &str, unit_text: &str) -> Option<String> {
     ];
     SPELLINGS.iter().find_map(|(spelled, reference)| {
         let unit = unit_text.strip_suffix(spelled)?.trim_end();
-        let unit = find(super::PressureKind::ANY, unit)?.name();
-        Some(format!("write \"{number} {unit} {reference}\""))
+        find(super::PressureKind::ANY, unit).map(|unit| (unit, *reference))
     })
 }
 
@@ -292,9 +293,10 @@ fn check_reference(
 fn minimum_hint(kind: &Kind, number: &str, unit: &Unit) -> String {
     match kind.reference {
         Reference::None => example(kind),
-        _ => format!(
+        Reference::Either => format!(
             "a pressure below ambient is gauge: \"{number} {} gauge\"; absolute counts from vacuum",
             unit.name()
         ),
+        _ => "absolute counts from vacuum, and nothing is below it".to_owned(),
     }
 }

@@ -142,11 +142,8 @@ quantity! {
 
 quantity! {
     /// A difference of two pressures: a loss, a margin, an error.
-    PressureDifference: Kind {
-        name: "pressure difference",
-        dimension: PressureKind::DIMENSION,
-        ..Kind::new("pressure difference", UNITS, KPA, PSI, &["4 kPa", "0.6 psi"])
-    };
+    PressureDifference: Kind::new("pressure difference", UNITS, KPA, PSI, &["4 kPa", "0.6 psi"])
+        .of_dimension(PressureKind::DIMENSION);
     from_pa, pa = PA;
     from_kpa, kpa = KPA;
     from_bar, bar = BAR;

@@ -50,6 +50,14 @@ impl<'de, Q: Quantity> Visitor<'de> for TextVisitor<Q> {
         Err(E::custom(bare_number::<Q>(&number.to_string(), true)))
     }
 
+    fn visit_i128<E: Error>(self, number: i128) -> Result<Q, E> {
+        Err(E::custom(bare_number::<Q>(&number.to_string(), true)))
+    }
+
+    fn visit_u128<E: Error>(self, number: u128) -> Result<Q, E> {
+        Err(E::custom(bare_number::<Q>(&number.to_string(), true)))
+    }
+
     fn visit_f64<E: Error>(self, number: f64) -> Result<Q, E> {
         let finite = number.is_finite();
         Err(E::custom(bare_number::<Q>(&number.to_string(), finite)))
@@ -76,8 +84,11 @@ impl<'de, Q: Quantity> Visitor<'de> for TextVisitor<Q> {
 
 /// The JSON Schema of a kind: a string, its pattern, examples.
 pub(super) fn schema(kind: &Kind) -> schemars::Schema {
-    let a_number = "a number and its unit";
-    let description = format!("{}: {a_number} ({})", kind.name(), kind.allowed());
+    let description = format!(
+        "{}: a number and its unit ({})",
+        kind.name(),
+        kind.allowed()
+    );
     schemars::json_schema!({
         "type": "string",
         "description": description,

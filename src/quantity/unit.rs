@@ -204,16 +204,14 @@ impl Kind {
         (shown.unit.of_si(si), shown.label)
     }
 
-    /// The SI value as text that reads back to the same value.
+    /// The SI value as text that reads back to the same value within 1e-14.
     ///
-    /// Fifteen digits are tried first, so that `350.1 kPa` is not printed with
-    /// the rounding of its conversion.
+    /// Fifteen digits: one fewer than would show the rounding of the
+    /// conversion, as in 220.00000000000003 kPa.
     pub(super) fn write(&self, si: f64) -> String {
         let value = self.text.unit.of_si(si);
-        let short: f64 = format!("{value:.14e}").parse().unwrap_or(value);
-        let exact = self.text.unit.to_si(short) == si;
-        let number = number_text(if exact { short } else { value });
-        format!("{number} {}", self.text.label)
+        let rounded = format!("{value:.14e}").parse().unwrap_or(value);
+        format!("{} {}", number_text(rounded), self.text.label)
     }
 }
 

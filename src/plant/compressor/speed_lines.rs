@@ -1,7 +1,7 @@
 //! A compressor from measured speed lines.
 //!
 //! Three branches join with continuous slope: the measured stable branch
-//! ([`super::grid`]), an artificial branch left of it that rises slightly to
+//! (tabulated in `grid`), an artificial branch left of it that rises slightly to
 //! zero flow (so that the duct without inertia always has one solution), and a
 //! continuation past the last measured point that falls ever more steeply
 //! toward the flow that the inlet can pass.

@@ -213,6 +213,8 @@ fn order_and_shape_of_lines() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(512) })]
+
     /// No text makes the reader panic, and what it accepts it can write.
     #[test]
     fn any_text_is_read_or_refused(text in "\\PC*") {

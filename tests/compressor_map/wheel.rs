@@ -194,7 +194,7 @@ fn impossible_wheels_are_refused() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
 
     /// Any wheel of usual proportions gives a map, and the map a compressor
     /// whose flow falls with the pressure behind it.

@@ -16,6 +16,9 @@ const CHOKING_FROM: f64 = 0.80;
 const CHOKING_LOSS: f64 = 0.45;
 /// Share of the choke flow at which a line ends, if it gets there.
 const LINE_END: f64 = 0.997;
+/// Largest share of a line's end at which it begins: a wide tip does not take
+/// all of the range that the inducer has.
+const WIDEST_SURGE: f64 = 0.88;
 /// A line that does not choke ends where its head has fallen to this share of
 /// the highest one.
 const LEAST_HEAD: f64 = 0.45;
@@ -267,7 +270,8 @@ impl<'a> MeanLine<'a> {
     /// angle (Senoo & Kinoshita, J. Fluids Eng. 99 (1977): about 10 to 20° for
     /// vaneless diffusers of this width, growing with Mach number). As density
     /// behind the wheel rises with speed, the same angle is met at ever larger
-    /// shares of the line. Where the head still falls toward surge the line
+    /// shares of the line, up to a limit where a fast wheel with too wide a tip
+    /// would have no line left. Where the head still falls toward surge the line
     /// begins at its peak.
     pub fn range_kg_s(&self, tip_speed_m_s: f64) -> [f64; 2] {
         const STEPS: usize = 400;
@@ -283,7 +287,8 @@ impl<'a> MeanLine<'a> {
         let stable = states
             .iter()
             .position(|state| state.diffuser_angle_rad >= critical)
-            .unwrap_or(0);
+            .unwrap_or(STEPS)
+            .min((WIDEST_SURGE * STEPS as f64) as usize);
         let mut peak = stable;
         for (s, state) in states.iter().enumerate().skip(stable) {
             if state.head_j_kg > states[peak].head_j_kg {

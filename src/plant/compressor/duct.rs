@@ -19,6 +19,8 @@ pub(super) struct Duct {
     outlet_pa: f64,
     inlet_loss: f64,
     outlet_loss: f64,
+    /// `4 k_in p_amb`.
+    under_root: f64,
     /// Actual flow over corrected flow and inlet pressure, `c` \[1/Pa\].
     conversion: f64,
 }
@@ -48,6 +50,7 @@ impl Duct {
             outlet_pa: demand.outlet_pressure_pa,
             inlet_loss: demand.inlet_loss_pa_s2_kg2,
             outlet_loss: demand.outlet_loss_pa_s2_kg2,
+            under_root: 4.0 * demand.inlet_loss_pa_s2_kg2 * demand.ambient_pressure_pa,
             conversion: root_temperature_ratio / reference.pressure_pa,
         }
     }
@@ -56,8 +59,7 @@ impl Duct {
     #[inline]
     pub fn at(&self, corrected_flow: f64) -> DuctPoint {
         let per_pressure = self.conversion * corrected_flow;
-        let root =
-            (1.0 + 4.0 * self.inlet_loss * per_pressure * per_pressure * self.ambient_pa).sqrt();
+        let root = (1.0 + self.under_root * (per_pressure * per_pressure)).sqrt();
         let inlet_pa = 2.0 * self.ambient_pa / (1.0 + root);
         DuctPoint {
             inlet_pa,

@@ -96,6 +96,22 @@ pub(super) struct Slice<'a> {
     pub choke_head: f64,
 }
 
+/// The cell of a line that was looked at last.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NearCell {
+    cell: usize,
+    coefficients: [f64; 4],
+}
+
+impl Default for NearCell {
+    fn default() -> Self {
+        Self {
+            cell: usize::MAX,
+            coefficients: [0.0; 4],
+        }
+    }
+}
+
 impl Grid {
     /// Resamples checked lines.
     pub fn new(lines: &[SpeedLine]) -> Self {
@@ -201,11 +217,26 @@ impl Slice<'_> {
     /// Head with its first and second derivative over beta, beta from 0 to 1.
     #[inline]
     pub fn head(&self, beta: f64) -> [f64; 3] {
+        self.head_near(beta, &mut NearCell::default())
+    }
+
+    /// The same, with the coefficients of the cell kept for the next call.
+    #[inline]
+    pub fn head_near(&self, beta: f64, near: &mut NearCell) -> [f64; 3] {
         const PER_BETA: f64 = CELLS as f64;
-        let (c, u) = self.field(&self.grid.head, beta);
+        let position = beta * PER_BETA;
+        let cell = index(position, CELLS - 1);
+        if cell != near.cell {
+            *near = NearCell {
+                cell,
+                coefficients: self.field(&self.grid.head, cell),
+            };
+        }
+        let c = &near.coefficients;
+        let u = position - cell as f64;
         let square = self.n * self.n;
         [
-            cubic(&c, u) * square,
+            cubic(c, u) * square,
             (c[1] + u * (2.0 * c[2] + u * (3.0 * c[3]))) * (PER_BETA * square),
             (2.0 * c[2] + u * (6.0 * c[3])) * (PER_BETA * PER_BETA * square),
         ]
@@ -214,20 +245,19 @@ impl Slice<'_> {
     /// Efficiency, beta from 0 to 1.
     #[inline]
     pub fn efficiency(&self, beta: f64) -> f64 {
-        let (c, u) = self.field(&self.grid.efficiency, beta);
-        cubic(&c, u)
-    }
-
-    /// Cubic of the cell at beta, for this speed, and the place inside the cell.
-    #[inline]
-    fn field(&self, cells: &[[[f64; 4]; 4]], beta: f64) -> ([f64; 4], f64) {
         let position = beta * CELLS as f64;
         let cell = index(position, CELLS - 1);
+        let coefficients = self.field(&self.grid.efficiency, cell);
+        cubic(&coefficients, position - cell as f64)
+    }
+
+    /// Cubic over a cell at this speed.
+    #[inline]
+    fn field(&self, cells: &[[[f64; 4]; 4]], cell: usize) -> [f64; 4] {
         let a = &cells[self.interval * CELLS + cell];
         let t = self.across;
         let (t2, t3) = (t * t, t * t * t);
-        let c = std::array::from_fn(|k| (a[0][k] + t * a[1][k]) + (t2 * a[2][k] + t3 * a[3][k]));
-        (c, position - cell as f64)
+        std::array::from_fn(|k| (a[0][k] + t * a[1][k]) + (t2 * a[2][k] + t3 * a[3][k]))
     }
 
     /// About the beta at which a share of the line's fall in pressure ratio is

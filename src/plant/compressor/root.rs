@@ -27,7 +27,7 @@ pub(super) struct Sample {
 /// step wants to leave through it. A step below `last_step` is the last one:
 /// convergence is cubic or quadratic, so its own error is far below it.
 #[inline]
-pub(super) fn falling(guess: f64, last_step: f64, function: impl Fn(f64) -> Sample) -> Root {
+pub(super) fn falling(guess: f64, last_step: f64, mut function: impl FnMut(f64) -> Sample) -> Root {
     let (mut low, mut high) = (0.0, 1.0);
     let (mut low_known, mut high_known) = (false, false);
     let mut x = guess;
@@ -53,9 +53,10 @@ pub(super) fn falling(guess: f64, last_step: f64, function: impl Fn(f64) -> Samp
             return Root::At(x);
         }
         let mut next = if slope < 0.0 {
-            // Halley: divided by 1 − f f″ / (2 f′²), kept near 1.
-            let bend = (0.5 * value * curvature / (slope * slope)).clamp(-1.0, 0.5);
-            x - value / (slope * (1.0 - bend))
+            // Halley: x − 2 f f′ / (2 f′² − f f″), the divisor kept near 2 f′².
+            let square = slope * slope;
+            let divisor = (2.0 * square - value * curvature).clamp(square, 4.0 * square);
+            x - 2.0 * value * slope / divisor
         } else {
             f64::INFINITY.copysign(value)
         };

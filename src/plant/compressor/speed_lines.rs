@@ -1,13 +1,13 @@
 //! A compressor from measured speed lines.
 //!
 //! Three branches join with continuous slope: the measured stable branch
-//! ([`super::grid`]), an artificial branch left of it that rises slightly to
+//! (tabulated in `grid`), an artificial branch left of it that rises slightly to
 //! zero flow (so that the duct without inertia always has one solution), and a
 //! continuation past the last measured point that falls ever more steeply
 //! toward the flow that the inlet can pass.
 
 use super::duct::{Duct, DuctPoint};
-use super::grid::{Grid, Slice, head_of_ratio, ratio_of_head};
+use super::grid::{Grid, NearCell, Slice, head_of_ratio, ratio_of_head};
 use super::root::{Root, falling};
 use super::{CompressorDemand, CompressorForm, CompressorPoint, drawing};
 use crate::map::{CompressorMapData, MapDrawing, ReferenceConditions};
@@ -33,6 +33,8 @@ const SURGE_LEVELLING: f64 = 0.1;
 /// with no less work, which a throttle behind the wheel would do as well.
 const LOWEST_EFFICIENCY: f64 = 0.15;
 
+/// What a speed on the lowest or highest line may be off by rounding.
+const ROUNDING: f64 = 1e-12;
 /// Step along a branch that is taken as the last one. The search converges with
 /// the third power, with the second where it changes cells: 1e-6 leaves an error
 /// of order 1e-11 at most.
@@ -43,6 +45,7 @@ const LAST_STEP: f64 = 1e-6;
 pub struct SpeedLineCompressor {
     reference: ReferenceConditions,
     grid: Grid,
+    inverse_highest_speed: f64,
     /// Last measured flow of the fastest line \[kg/s\].
     highest_flow: f64,
     data: CompressorMapData,
@@ -122,6 +125,7 @@ impl SpeedLineCompressor {
         Self {
             reference: data.header().reference,
             highest_flow: grid.slice(1.0).choke_flow,
+            inverse_highest_speed: 1.0 / grid.highest_rad_s,
             grid,
             data: data.clone(),
         }
@@ -190,30 +194,19 @@ impl SpeedLineCompressor {
         }
     }
 
-    /// First guess of beta: two rounds of "which ratio is asked for at this
-    /// flow, and where does the line give it", extrapolated to their limit.
+    /// First guess of beta: where the line gives the ratio that is asked for at
+    /// a usual flow. A better guess costs as much as the step that it saves.
     #[inline]
     fn guess(slice: &Slice<'_>, duct: &Duct, span: f64) -> f64 {
+        const USUAL: f64 = 0.6;
         let surge_ratio = ratio_of_head(slice.surge_head);
         let fall = surge_ratio - ratio_of_head(slice.choke_head);
         if fall <= 0.0 {
             // A standing wheel: no line to start on.
-            return 0.5;
+            return USUAL;
         }
-        let inverse_fall = 1.0 / fall;
-        let round = |beta: f64| {
-            let asked = duct.about_asked_ratio(slice.surge_flow + beta * span);
-            slice.beta_of_fall((surge_ratio - asked) * inverse_fall)
-        };
-        let start = 0.6;
-        let first = round(start);
-        let second = round(first);
-        let shrink = (second - first) / (first - start);
-        if shrink.abs() < 0.8 {
-            (second + (second - first) * shrink / (1.0 - shrink)).clamp(0.0, 1.0)
-        } else {
-            second
-        }
+        let asked = duct.about_asked_ratio(slice.surge_flow + USUAL * span);
+        slice.beta_of_fall((surge_ratio - asked) / fall)
     }
 
     /// Where the duct settles.
@@ -221,8 +214,10 @@ impl SpeedLineCompressor {
     fn settle(&self, slice: &Slice<'_>, duct: &Duct) -> Settled {
         let span = slice.choke_flow - slice.surge_flow;
         let guess = Self::guess(slice, duct, span);
+        let mut near = NearCell::default();
         let root = falling(guess, LAST_STEP, |beta| {
-            duct.left_over(slice.surge_flow + beta * span, slice.head(beta), span)
+            let head = slice.head_near(beta, &mut near);
+            duct.left_over(slice.surge_flow + beta * span, head, span)
         });
         match root {
             Root::At(beta) => {
@@ -314,8 +309,14 @@ impl CompressorForm for SpeedLineCompressor {
     fn operate(&self, demand: &CompressorDemand) -> CompressorPoint {
         let root_temperature_ratio =
             (self.reference.temperature_k / demand.inlet_temperature_k).sqrt();
-        let corrected_speed = demand.shaft_speed_rad_s.max(0.0) * root_temperature_ratio;
-        let n = corrected_speed / self.grid.highest_rad_s;
+        // A wheel that turns backwards passes air like a standing one.
+        let speed_rad_s = if demand.shaft_speed_rad_s < 0.0 {
+            0.0
+        } else {
+            demand.shaft_speed_rad_s
+        };
+        let corrected_speed = speed_rad_s * root_temperature_ratio;
+        let n = corrected_speed * self.inverse_highest_speed;
         let slice = self.grid.slice(n);
         let duct = Duct::new(demand, &self.reference, root_temperature_ratio);
         let settled = self.settle(&slice, &duct);
@@ -333,7 +334,7 @@ impl CompressorForm for SpeedLineCompressor {
             choke_margin: (choke_flow - corrected_flow) / choke_flow,
             surging: settled.branch == Branch::Surge,
             extrapolated: settled.branch == Branch::PastChoke
-                || !(self.grid.lowest..=1.0).contains(&n),
+                || !(self.grid.lowest - ROUNDING..=1.0 + ROUNDING).contains(&n),
         }
     }
 

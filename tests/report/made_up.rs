@@ -361,6 +361,7 @@ pub fn ceiling() -> CeilingResult {
             verdict: Verdict::Held,
             procedure: "pull at 400 m and 2600 m".into(),
             exceeded: Vec::new(),
+            reserve_kpa: Some(0.0),
         }),
     }
 }

@@ -147,7 +147,11 @@ fn locate(axis: &[f64], x: f64) -> (usize, f64) {
     if x >= axis[last] {
         return (last, 0.0);
     }
-    let upper = axis.partition_point(|&a| a <= x);
+    // a lost number falls through both ends; it stays lost in the weight
+    let upper = axis.partition_point(|&a| a <= x).clamp(1, last.max(1));
+    if last == 0 {
+        return (0, x * 0.0);
+    }
     let (a, b) = (axis[upper - 1], axis[upper]);
     (upper - 1, (x - a) / (b - a))
 }

@@ -265,10 +265,13 @@ impl Plant {
     }
 
     /// Enthalpy rise over the compressor \[J/kg\]: isentropic over efficiency.
+    /// Below a pressure ratio of 1 the wheel is dragged along by the air and
+    /// gives nothing back to the shaft.
     fn compression_j_kg(&self, c: &CompressorPoint) -> f64 {
         self.gas
             .isentropic(self.ambient.temperature_k, 0.0, c.pressure_ratio)
             .enthalpy_change_j_kg
+            .max(0.0)
             / c.efficiency
     }
 

@@ -38,6 +38,9 @@ pub struct Diagnostic {
     pub width: usize,
 }
 
+/// A fault that ends the reading: nothing behind it makes sense.
+pub type Fatal = Box<Diagnostic>;
+
 impl Diagnostic {
     /// The diagnostic as a compiler would show it, with or without colour codes.
     pub fn render(&self, colour: bool) -> String {
@@ -104,7 +107,7 @@ impl fmt::Display for Diagnostic {
 /// All faults found in one go, in the order of the files.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Diagnostics {
-    /// The faults, at most [`MOST`].
+    /// The faults, at most fifty.
     pub diagnostics: Vec<Diagnostic>,
     /// How many more there are.
     pub not_shown: usize,
@@ -138,6 +141,12 @@ impl From<Diagnostic> for Diagnostics {
             diagnostics: vec![diagnostic],
             not_shown: 0,
         }
+    }
+}
+
+impl From<Fatal> for Diagnostics {
+    fn from(fatal: Fatal) -> Self {
+        (*fatal).into()
     }
 }
 

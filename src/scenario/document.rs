@@ -25,6 +25,22 @@ impl SourceText {
         self.text.lines().nth(line.saturating_sub(1)).unwrap_or("")
     }
 
+    /// The place of a key inside the `PATH` of an override.
+    fn key_in_override(&self, part: Part, path: &str) -> Option<place::Place> {
+        let written = self.text.get(..self.start.checked_sub(1)?)?;
+        let key = path.rsplit('.').next()?;
+        let rest = written.strip_prefix(path)?;
+        if part != Part::Key || !(rest.is_empty() || rest.starts_with('.')) {
+            return None;
+        }
+        let column = path[..path.len() - key.len()].chars().count() + 1;
+        Some(place::Place {
+            line: 1,
+            column,
+            scalar: Some(key.to_owned()),
+        })
+    }
+
     fn find(&self, address: &[usize], part: Part) -> place::Place {
         let mut place =
             place::find(&self.text[self.start..], address, part).unwrap_or(place::Place {
@@ -108,7 +124,10 @@ impl Texts {
                 )
             };
         };
-        let place = source.find(address, part);
+        let place = match source.key_in_override(part, path) {
+            Some(place) => place,
+            None => source.find(address, part),
+        };
         let read = [
             fault.read,
             place.scalar.clone().unwrap_or_default(),

@@ -1,6 +1,6 @@
 //! What is refused before the YAML parser sees a file.
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Fatal};
 use super::source::ReadFailure;
 use super::tree::DEEPEST;
 
@@ -53,29 +53,37 @@ pub fn failure_words(failure: &ReadFailure) -> [String; 4] {
     }
 }
 
-/// Turns bytes into text that is safe to parse, without a byte order mark.
-pub fn text(file: &str, bytes: &[u8]) -> Result<String, Diagnostic> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
-        return Err(binary(file, bytes, offset));
-    }
-    let text =
-        std::str::from_utf8(bytes).map_err(|error| not_utf8(file, bytes, error.valid_up_to()))?;
+/// Turns the bytes of a scenario into text that is safe to parse.
+pub fn text(file: &str, bytes: &[u8]) -> Result<String, Fatal> {
+    let text = plain(file, bytes)?;
     if text.trim().is_empty() {
-        return Err(whole_file(
+        let fault = whole_file(
             file,
             "the file is empty",
             "nothing",
             "a mapping of sections",
             "start from `ringfence new`",
-        ));
+        );
+        return Err(fault.into());
     }
-    Ok(text.to_owned())
+    Ok(text)
+}
+
+/// Turns bytes into text, without a byte order mark.
+pub fn plain(file: &str, bytes: &[u8]) -> Result<String, Fatal> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    if let Some(offset) = bytes.iter().position(|&byte| is_binary(byte)) {
+        return Err(binary(file, bytes, offset).into());
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok(text.to_owned()),
+        Err(error) => Err(not_utf8(file, bytes, error.valid_up_to()).into()),
+    }
 }
 
 /// Refuses brackets nested far deeper than any scenario needs, at linear cost:
 /// the parser itself spends most of a second on a megabyte of `[`.
-pub fn nesting(file: &str, text: &str) -> Result<(), Diagnostic> {
+pub fn nesting(file: &str, text: &str) -> Result<(), Fatal> {
     let mut depth = 0_usize;
     for (index, line) in text.lines().enumerate() {
         // `- - - x` opens a list for each dash.
@@ -90,7 +98,7 @@ pub fn nesting(file: &str, text: &str) -> Result<(), Diagnostic> {
                 _ => {}
             }
             if depth > DEEPEST || dashes > DEEPEST {
-                return Err(too_deep(file, index + 1, column + 1, line));
+                return Err(too_deep(file, index + 1, column + 1, line).into());
             }
         }
     }

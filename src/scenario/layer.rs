@@ -2,13 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::Fatal;
 use super::document::{Fault, SourceText, Texts};
 use super::guard;
 use super::place::Part;
 use super::schema;
-use super::source::{FileSource, tidy};
+use super::source::{FileSource, shown};
 use super::tree::{self, Content, Entry, Node, Origin};
+
+/// So many files may extend one another.
+const LONGEST_CHAIN: usize = 16;
 
 /// Reads files below one folder.
 pub struct Layers<'a> {
@@ -41,8 +44,8 @@ impl<'a> Layers<'a> {
     }
 
     /// Reads the top file and what it extends. A fault here ends the reading.
-    pub fn read_top(&mut self, path: &Path) -> Result<Node, Diagnostic> {
-        let name = path.display().to_string();
+    pub fn read_top(&mut self, path: &Path) -> Result<Node, Fatal> {
+        let name = shown(path);
         let bytes = self.source.read(path, guard::LARGEST).map_err(|failure| {
             let [message, read, allowed, hint] = guard::failure_words(&failure);
             guard::whole_file(&name, &message, &read, &allowed, &hint)
@@ -59,8 +62,8 @@ impl<'a> Layers<'a> {
         path: &Path,
         bytes: &[u8],
         chain: &mut Vec<Link>,
-    ) -> Result<Node, Diagnostic> {
-        let name = tidy(path).display().to_string();
+    ) -> Result<Node, Fatal> {
+        let name = shown(path);
         let text = guard::text(&name, bytes)?;
         guard::nesting(&name, &text)?;
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
@@ -83,10 +86,10 @@ impl<'a> Layers<'a> {
         Ok(merge(base, node, "", &mut self.texts))
     }
 
-    fn read_base(&mut self, extends: &Node, chain: &mut Vec<Link>) -> Result<Node, Diagnostic> {
+    fn read_base(&mut self, extends: &Node, chain: &mut Vec<Link>) -> Result<Node, Fatal> {
         let (path, bytes) = self.read_beside(extends, "extends", "a scenario file")?;
         let resolved = self.source.resolve(&path);
-        let name = tidy(&path).display().to_string();
+        let name = shown(&path);
         if let Some(start) = chain.iter().position(|link| link.resolved == resolved) {
             let mut names: Vec<_> = chain[start..]
                 .iter()
@@ -100,7 +103,19 @@ impl<'a> Layers<'a> {
             );
             return Err(self
                 .texts
-                .diagnostic(extends, Part::Value, "extends", fault));
+                .diagnostic(extends, Part::Value, "extends", fault)
+                .into());
+        }
+        if chain.len() >= LONGEST_CHAIN {
+            let fault = Fault::new(
+                "too many files extend one another",
+                format!("at most {LONGEST_CHAIN} files"),
+                "write the layers into fewer files",
+            );
+            let diagnostic = self
+                .texts
+                .diagnostic(extends, Part::Value, "extends", fault);
+            return Err(diagnostic.into());
         }
         chain.push(Link { resolved, name });
         self.read_layer(&path, &bytes, chain)
@@ -112,8 +127,8 @@ impl<'a> Layers<'a> {
         node: &Node,
         field: &str,
         what: &str,
-    ) -> Result<(PathBuf, Vec<u8>), Diagnostic> {
-        let place = |fault| self.texts.diagnostic(node, Part::Value, field, fault);
+    ) -> Result<(PathBuf, Vec<u8>), Fatal> {
+        let place = |fault| Fatal::from(self.texts.diagnostic(node, Part::Value, field, fault));
         let Content::Text(written) = &node.content else {
             return Err(place(Fault::new(
                 "a path is wanted here",
@@ -122,7 +137,9 @@ impl<'a> Layers<'a> {
             )));
         };
         let path = self.texts.folder(&node.origin).join(written);
-        if Path::new(written).is_absolute() || !self.source.resolve(&path).starts_with(&self.root) {
+        let resolved = self.source.resolve(&path);
+        let outside = !resolved.starts_with(&self.root) || resolved.starts_with("..");
+        if Path::new(written).is_absolute() || outside {
             return Err(place(Fault::new(
                 "the path leads outside the scenario's folder",
                 format!("{what} in the folder of the scenario or below it"),
@@ -134,7 +151,7 @@ impl<'a> Layers<'a> {
             Err(failure) => {
                 let [message, read, allowed, hint] = guard::failure_words(&failure);
                 Err(place(
-                    Fault::new(format!("{}: {message}", path.display()), allowed, hint)
+                    Fault::new(format!("{}: {message}", shown(&path)), allowed, hint)
                         .reading(format!("{written} ({read})")),
                 ))
             }
@@ -170,7 +187,7 @@ impl<'a> Layers<'a> {
                 origin,
             };
             self.texts
-                .report(&here, Part::Value, &keys[..=at].join("."), fault);
+                .report(&here, Part::Key, &keys[..=at].join("."), fault);
         }
     }
 }
@@ -305,11 +322,11 @@ fn merge(base: Node, over: Node, path: &str, texts: &mut Texts) -> Node {
     }
 }
 
-fn not_sections(texts: &Texts, node: &Node) -> Diagnostic {
+fn not_sections(texts: &Texts, node: &Node) -> Fatal {
     let fault = Fault::new(
         "a scenario is a mapping of sections",
         "sections such as `engine:` and `compressor:`",
         "start from `ringfence new`",
     );
-    texts.diagnostic(node, Part::Value, "file", fault)
+    texts.diagnostic(node, Part::Value, "file", fault).into()
 }

@@ -1,9 +1,20 @@
 //! Scenario files: reading, layering, checking, and saying what is wrong.
 //!
-//! [`file`] mirrors the YAML as it is written; [`Scenario`] is what it means,
+//! [`mod@file`] mirrors the YAML as it is written; [`Scenario`] is what it means,
 //! after every check. [`load`] goes from one to the other and returns either a
 //! [`Scenario`] or all faults at once, each with its file, line, column and
 //! field path.
+//!
+//! The way of a file: [`FileSource`] gives bytes, `guard` refuses what is no
+//! text, `syntax` and `tree` make a tree whose nodes remember where they were
+//! written, `layer` lays files and overrides over each other, `read` turns the
+//! tree into the structs of [`mod@file`] and goes on after each fault, `check` looks
+//! at values against nature and each other, `meaning` makes the [`Scenario`].
+//! `place` finds line and column once a [`Diagnostic`] needs them.
+//!
+//! A new key is one documented line in a `section!` of [`mod@file`]: reading, JSON
+//! Schema and the text of `explain` follow from it. Its bounds go into `check`,
+//! a file that breaks them into `tests/bad_scenarios/`.
 pub mod build;
 mod check;
 mod checked;
@@ -13,6 +24,7 @@ pub mod file;
 mod guard;
 mod layer;
 mod load;
+mod meaning;
 mod place;
 mod read;
 mod schema;

@@ -4,6 +4,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::document::{Fault, Texts, nearest};
 use super::place::Part;
+use super::schema;
 use super::tree::{Content, Node, Origin};
 use crate::quantity::Quantity;
 
@@ -78,12 +79,13 @@ impl<'a> Reader<'a> {
             self.fault(node, Part::Value, fault);
             return None;
         };
+        let now = self.present(known);
         for entry in entries
             .iter()
             .filter(|entry| !known.contains(&entry.key.as_str()))
         {
             self.within(&entry.key, |reader| {
-                reader.fault(&entry.value, Part::Key, unknown_key(&entry.key, known));
+                reader.fault(&entry.value, Part::Key, unknown_key(&entry.key, &now));
             });
         }
         Some(node)
@@ -102,17 +104,20 @@ impl<'a> Reader<'a> {
                 Some(text) => from_default(text),
                 None => T::when_missing().or_else(|| {
                     self.within(key, |reader| {
-                        let fault = Fault::new(
-                            format!("`{key}` is missing"),
-                            format!("a section with `{key}`"),
-                            format!("add `{key}:` here; `ringfence explain` tells what it means"),
-                        );
-                        reader.fault(section, Part::Key, fault.reading(format!("no `{key}`")));
+                        let fault = reader.missing();
+                        reader.fault(section, Part::Key, fault);
                     });
                     None
                 }),
             },
         }
+    }
+
+    /// Those of the keys below this place that this version reads.
+    pub fn present<'k>(&self, keys: &[&'k str]) -> Vec<&'k str> {
+        let path = self.path.join(".");
+        let later = |key: &str| schema::comes_later(&super::syntax::join(&path, key));
+        keys.iter().copied().filter(|key| !later(key)).collect()
     }
 
     /// The key that is being read.
@@ -122,23 +127,52 @@ impl<'a> Reader<'a> {
 
     /// Reports that something else than `what` stands here.
     pub fn wrong_kind(&mut self, node: &Node, what: &str) {
-        if matches!(&node.content, Content::Tagged(_)) {
-            return;
-        }
+        self.wrong(node, what, what);
+    }
+
+    /// The same with more to say about what is allowed.
+    pub fn wrong(&mut self, node: &Node, what: &str, allowed: &str) {
         let found = match &node.content {
+            // Refused with its place while the tree was tidied.
+            Content::Tagged(_) => return,
             Content::Nothing => "nothing",
             Content::Flag(_) => "true/false",
             Content::Number(_) => "a bare number",
             Content::Text(_) => "text",
             Content::List(_) => "a list",
-            Content::Map(_) | Content::Tagged(_) => "a section",
+            Content::Map(_) => "a section",
         };
         let fault = Fault::new(
             format!("{found} where {what} is wanted"),
-            what,
-            "see `ringfence explain` with this path",
+            allowed,
+            self.example(),
         );
         self.fault(node, Part::Value, fault);
+    }
+
+    /// A hint that shows how the value here is written.
+    fn example(&self) -> String {
+        let path = self.path.join(".");
+        match schema::example(&path) {
+            Some(example) => format!("write it like `{}: {example}`", self.key()),
+            None => format!("`ringfence explain {path}` tells what belongs here"),
+        }
+    }
+
+    /// The fault of a required key that is not there.
+    fn missing(&self) -> Fault {
+        let (path, key) = (self.path.join("."), self.key());
+        let meaning = schema::summary(&path).unwrap_or_default();
+        let hint = match schema::example(&path) {
+            Some(example) => format!("add `{key}: {example}`, for example"),
+            None => format!("add `{key}:`; `ringfence explain {path}` tells what belongs there"),
+        };
+        Fault::new(
+            format!("`{key}` is missing"),
+            format!("`{key}`: {meaning}"),
+            hint,
+        )
+        .reading(format!("no `{key}`"))
     }
 }
 
@@ -172,9 +206,11 @@ impl<Q: Quantity + JsonSchema> Read for Q {
             // Refused with its place while the tree was tidied.
             Content::Number(_) => return None,
             _ => {
-                reader.wrong_kind(
+                let (name, units) = (Q::kind().name(), Q::kind().allowed());
+                reader.wrong(
                     node,
-                    &format!("{}: {}", Q::kind().name(), Q::kind().allowed()),
+                    name,
+                    &format!("{name}: a number and its unit ({units})"),
                 );
                 return None;
             }

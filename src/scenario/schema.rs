@@ -56,6 +56,29 @@ pub fn is_one_key(path: &str) -> bool {
     field(path).is_some_and(|schema| followed(schema).get("oneOf").is_some())
 }
 
+/// Whether the key is kept for a later version.
+pub fn comes_later(path: &str) -> bool {
+    field(path).is_some_and(|schema| schema.get("not").is_some())
+}
+
+/// The first paragraph of a field's reference text.
+pub fn summary(path: &str) -> Option<&'static str> {
+    field(path)?
+        .get("description")?
+        .as_str()?
+        .split("\n\n")
+        .next()
+}
+
+/// The example of a field, as it is written.
+pub fn example(path: &str) -> Option<&'static str> {
+    let (_, behind) = field(path)?
+        .get("description")?
+        .as_str()?
+        .split_once("Example: `")?;
+    behind.strip_suffix("`.")
+}
+
 /// Whether the schema knows a path.
 pub fn knows(path: &str) -> bool {
     field(path).is_some()
@@ -119,4 +142,77 @@ pub fn explain_field(path: &str) -> Option<String> {
         out.push_str(&format!("\n- {key}: {first}"));
     }
     Some(out.trim().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn visit(value: &Value, path: &str, check: &mut dyn FnMut(&str, &Value)) {
+        if let Some(properties) = value.get("properties").and_then(Value::as_object) {
+            for (key, property) in properties {
+                check(&format!("{path}.{key}"), property);
+            }
+        }
+        match value {
+            Value::Object(map) => {
+                map.iter()
+                    .for_each(|(key, below)| visit(below, &format!("{path}.{key}"), check));
+            }
+            Value::Array(items) => items.iter().for_each(|below| visit(below, path, check)),
+            _ => {}
+        }
+    }
+
+    #[test]
+    fn every_field_is_described_and_every_value_has_an_example() {
+        let mut bare = Vec::new();
+        let mut count = 0;
+        visit(&schema(), "", &mut |path, property| {
+            count += 1;
+            let described = property
+                .get("description")
+                .and_then(Value::as_str)
+                .unwrap_or("");
+            let reference = property.get("$ref").and_then(Value::as_str).unwrap_or("");
+            let behind = whole().pointer(reference.trim_start_matches('#'));
+            let section = behind.is_some_and(|schema| schema.get("type") != Some(&"string".into()));
+            let example =
+                property.get("examples").is_some() || section || property.get("not").is_some();
+            let free = property.get("type").is_none() || property.get("oneOf").is_some();
+            if described.is_empty()
+                || !(example || free || property["type"] == "array" || path.contains(".oneOf"))
+            {
+                bare.push(path.to_owned());
+            }
+        });
+        assert!(count > 150, "{count} fields");
+        assert!(bare.is_empty(), "{bare:?}");
+    }
+
+    #[test]
+    fn a_field_is_explained_with_default_and_example() {
+        let text = explain_field("ambient.relative_humidity").unwrap();
+        for part in ["Relative humidity", "Default: `0 %`", "Example: `40 %`"] {
+            assert!(text.contains(part), "{part} in {text}");
+        }
+        let choice = explain_field("controller.feedback.anti_windup").unwrap();
+        assert!(
+            choice.contains("- clamping: The integrator holds"),
+            "{choice}"
+        );
+        assert!(choice.contains("- back_calculation: "), "{choice}");
+        assert!(
+            explain_field("procedure.0.pull.settle")
+                .unwrap()
+                .contains("0 s")
+        );
+        assert_eq!(explain_field("ambient.nonsense"), None);
+    }
+
+    #[test]
+    fn choices_hold_one_key_and_sections_do_not() {
+        assert!(is_one_key("compressor.form") && is_one_key("open_loop.vanes"));
+        assert!(!is_one_key("compressor") && !is_one_key("nonsense"));
+    }
 }

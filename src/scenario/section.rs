@@ -208,6 +208,7 @@ macro_rules! section {
             /// The documented defaults and examples that cannot be read.
             #[allow(dead_code)]
             pub(crate) fn unreadable_notes() -> Vec<String> {
+                #[allow(unused_mut)]
                 let mut bad = Vec::new();
                 $(
                     $($crate::scenario::section::try_note::<$type>(stringify!($name), stringify!($field), $default, &mut bad);)?
@@ -297,7 +298,7 @@ pub fn pick<'n, 'w>(
     keys: &[&'w str],
 ) -> Option<(Option<&'n Node>, &'w str)> {
     let all: Vec<&str> = words.iter().chain(keys).copied().collect();
-    let allowed = allowed(words, keys);
+    let allowed = allowed(words, &reader.present(keys));
     let fault = match &node.content {
         Content::Text(text) => {
             if let Some(word) = words.iter().find(|word| *word == text) {

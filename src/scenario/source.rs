@@ -56,21 +56,31 @@ impl FileSource for Disk {
     }
 
     fn resolve(&self, path: &Path) -> PathBuf {
-        fs::canonicalize(path).unwrap_or_else(|_| {
-            // The file is missing: resolve its folder, so that it is still compared like with like.
-            let tidy = tidy(path);
-            match (tidy.parent(), tidy.file_name()) {
-                (Some(parent), Some(name)) => {
-                    let parent = if parent.as_os_str().is_empty() {
-                        Path::new(".")
-                    } else {
-                        parent
-                    };
-                    fs::canonicalize(parent).map_or(tidy.clone(), |parent| parent.join(name))
-                }
-                _ => tidy,
+        // Where the file is missing its nearest folder is resolved, so that the
+        // path is still compared like with like.
+        let tidy = tidy(path);
+        let mut missing = Vec::new();
+        let mut here = tidy.as_path();
+        loop {
+            let existing = if here.as_os_str().is_empty() {
+                Path::new(".")
+            } else {
+                here
+            };
+            if let Ok(resolved) = fs::canonicalize(existing) {
+                return missing
+                    .iter()
+                    .rev()
+                    .fold(resolved, |path, name| path.join(name));
             }
-        })
+            match (here.parent(), here.file_name()) {
+                (Some(parent), Some(name)) => {
+                    missing.push(name.to_owned());
+                    here = parent;
+                }
+                _ => return tidy,
+            }
+        }
     }
 }
 
@@ -106,6 +116,14 @@ impl FileSource for Embedded {
     fn resolve(&self, path: &Path) -> PathBuf {
         tidy(path)
     }
+}
+
+/// A path as messages show it: tidy, with `/` on every system.
+pub fn shown(path: &Path) -> String {
+    tidy(path)
+        .display()
+        .to_string()
+        .replace(std::path::MAIN_SEPARATOR, "/")
 }
 
 /// A path without `.` and with `..` worked out by its text alone.

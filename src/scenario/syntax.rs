@@ -1,14 +1,14 @@
 //! From YAML text to a tidy tree: syntax errors, duplicate keys, merge keys,
 //! numbers that are none.
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Fatal};
 use super::document::{Fault, SourceText, Texts};
 use super::guard;
 use super::place::Part;
 use super::tree::{self, Content, Entry, Node};
 
 /// Parses a file; the first syntax error ends it.
-pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
+pub fn parse(source: &SourceText, file: usize) -> Result<Node, Fatal> {
     tree::parse(&source.text, file).map_err(|error| {
         let message = error.to_string();
         let (line, column) = error
@@ -19,14 +19,14 @@ pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
         let line = line.clamp(1, source.text.lines().count().max(1));
         let source_line = source.line(line).to_owned();
         if message.contains("nested deeper") || message.contains("recursion limit") {
-            return guard::too_deep(&source.name, line, column, &source_line);
+            return guard::too_deep(&source.name, line, column, &source_line).into();
         }
         let read = if source_line.trim().is_empty() {
             "an empty line".to_owned()
         } else {
             source_line.trim().chars().take(120).collect()
         };
-        Diagnostic {
+        Fatal::from(Diagnostic {
             line,
             column,
             path: "syntax".to_owned(),
@@ -38,7 +38,7 @@ pub fn parse(source: &SourceText, file: usize) -> Result<Node, Diagnostic> {
                 "YAML: `key: value` lines, indented by spaces",
                 advice(&message),
             )
-        }
+        })
     })
 }
 

@@ -57,8 +57,8 @@ impl<F: Fn(&Plant, &PlantState) -> PlantInput> InputAt for F {
 
 /// Finds the equilibrium at a vane position, from a warm start if given.
 ///
-/// A cold start first lets the plant settle in time, which leads to the stable
-/// equilibrium that the machine itself would find.
+/// A cold start whose Newton search does not lead to a stable equilibrium lets
+/// the plant settle in time, as the machine itself would.
 pub fn equilibrium(
     plant: &Plant,
     vane_closed: f64,
@@ -74,7 +74,15 @@ pub fn equilibrium(
             return Ok(found);
         }
     }
-    let mut state = plant.state_at(&cold_guess(plant, vane_closed));
+    for boost_ratio in [1.4, 2.2, 3.2] {
+        let guess = plant.state_at(&cold_guess(plant, vane_closed, boost_ratio));
+        if let Ok(found) = newton(plant, guess, input)
+            && is_stable(plant, &found, &input.input(plant, &found))
+        {
+            return Ok(found);
+        }
+    }
+    let mut state = plant.state_at(&cold_guess(plant, vane_closed, 1.3));
     let mut settled_s = 0.0;
     let mut imbalance = f64::INFINITY;
     for spell_s in [2.0, 4.0, 10.0, 20.0] {
@@ -94,15 +102,29 @@ pub fn equilibrium(
     })
 }
 
-fn cold_guess(plant: &Plant, vane_closed: f64) -> StateGuess {
+/// Whether every eigenvalue lies to the left, the held vanes aside.
+fn is_stable(plant: &Plant, state: &PlantState, input: &PlantInput) -> bool {
+    eigenvalues_1_s(plant, state, input)
+        .iter()
+        .all(|e| e[0] < 0.0)
+}
+
+/// A state of a boosted engine: tip speed from the enthalpy rise at a usual
+/// work coefficient and efficiency, the rest from experience. Only a guess.
+fn cold_guess(plant: &Plant, vane_closed: f64, boost_ratio: f64) -> StateGuess {
     let a = &plant.ambient;
+    let rise_j_kg = plant
+        .gas
+        .isentropic(a.temperature_k, 0.0, boost_ratio)
+        .enthalpy_change_j_kg;
+    let tip_speed_m_s = (rise_j_kg / (0.6 * 0.75)).sqrt();
     StateGuess {
-        intake_pressure_pa: 1.3 * a.pressure_pa,
-        intake_temperature_k: a.temperature_k + 20.0,
-        exhaust_pressure_pa: 1.5 * a.pressure_pa,
-        exhaust_temperature_k: 800.0,
-        exhaust_burned: 0.6,
-        shaft_speed_rad_s: 6000.0,
+        intake_pressure_pa: boost_ratio * a.pressure_pa,
+        intake_temperature_k: a.temperature_k + 25.0,
+        exhaust_pressure_pa: 1.1 * boost_ratio * a.pressure_pa,
+        exhaust_temperature_k: 900.0,
+        exhaust_burned: 0.7,
+        shaft_speed_rad_s: 2.0 * tip_speed_m_s / plant.shaft.compressor_wheel_m,
         vane_closed,
     }
 }
@@ -119,8 +141,9 @@ fn settle(plant: &Plant, mut state: PlantState, input: &impl InputAt, time_s: f6
             start,
             speed_rate_rad_s2: 0.0,
         };
-        match integrator.advance(plant, &state, &tick, k as f64 * STEP_S, STEP_S) {
-            Ok(next) => state = next,
+        let point = plant.evaluate(&state, &tick.start);
+        match integrator.advance(plant, &state, &point, &tick, k as f64 * STEP_S, STEP_S) {
+            Ok((next, _)) => state = next,
             Err(_) => break,
         }
     }

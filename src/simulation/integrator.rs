@@ -6,9 +6,10 @@
 //! tolerance for all. A lost number surfaces in the solver as a step of size
 //! zero; here it becomes the name of the state that was lost.
 use crate::plant::state::{PlantState, StateVector};
-use crate::plant::{Plant, PlantInput};
+use crate::plant::{Plant, PlantInput, PlantPoint};
 use ode_solvers::dop_shared::{OutputType, Stats};
 use ode_solvers::{Dopri5, System};
+use std::cell::Cell;
 
 /// Counters of the integrator.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -66,15 +67,25 @@ pub struct TickInput {
 struct Equations<'a> {
     plant: &'a Plant,
     input: TickInput,
+    /// Rates at the start of the tick, known from sampling it.
+    first: StateVector,
+    /// The plant at the last evaluation; the method evaluates the end of every
+    /// step last, so that this is the next tick's start.
+    last: &'a Cell<Option<PlantPoint>>,
 }
 
 impl System<f64, StateVector> for Equations<'_> {
     fn system(&self, since_s: f64, y: &StateVector, dy: &mut StateVector) {
+        if since_s == 0.0 {
+            *dy = self.first;
+            return;
+        }
         let mut input = self.input.start;
         input.engine_speed_rad_s += self.input.speed_rate_rad_s2 * since_s;
         let state = PlantState::from_vector(y);
         let point = self.plant.evaluate(&state, &input);
         *dy = self.plant.rates(&point).to_vector();
+        self.last.set(Some(point));
     }
 }
 
@@ -97,18 +108,23 @@ impl Integrator {
         }
     }
 
-    /// The state one tick later.
+    /// The state one tick later, and the plant there under this tick's input.
+    /// `point` is the plant at the start of the tick.
     pub fn advance(
         &mut self,
         plant: &Plant,
         state: &PlantState,
+        point: &PlantPoint,
         input: &TickInput,
         time_s: f64,
         step_s: f64,
-    ) -> Result<PlantState, IntegrationFailure> {
+    ) -> Result<(PlantState, PlantPoint), IntegrationFailure> {
+        let last = Cell::new(None);
         let equations = Equations {
             plant,
             input: *input,
+            first: plant.rates(point).to_vector(),
+            last: &last,
         };
         let mut solver = Dopri5::from_param(
             equations,
@@ -131,10 +147,10 @@ impl Integrator {
         let outcome = solver.integrate();
         let end = solver.y_out().last().map(PlantState::from_vector);
         let lost = end.and_then(|s| s.first_not_finite());
-        match (outcome, end) {
-            (Ok(stats), Some(end)) if lost.is_none() => {
+        match (outcome, end, last.get()) {
+            (Ok(stats), Some(end), Some(point)) if lost.is_none() => {
                 self.count(&stats, step_s);
-                Ok(end)
+                Ok((end, point))
             }
             _ => Err(self.failure(plant, state, input, time_s, step_s, lost.map(|s| s.name))),
         }
@@ -143,7 +159,8 @@ impl Integrator {
     fn count(&mut self, stats: &Stats, step_s: f64) {
         self.effort.steps += u64::from(stats.accepted_steps);
         self.effort.rejected += u64::from(stats.rejected_steps);
-        self.effort.evaluations += u64::from(stats.num_eval);
+        // the first of each tick is known already
+        self.effort.evaluations += u64::from(stats.num_eval) - 1;
         // start the next tick with the step that this one settled on
         self.first_step_s = match stats.accepted_steps {
             0 | 1 if stats.rejected_steps == 0 => f64::INFINITY,

@@ -123,6 +123,10 @@ struct Run<'a> {
     integrator: Integrator,
     watch: Watch,
     state: PlantState,
+    /// The plant at the state, under the input of the tick before.
+    seen: PlantPoint,
+    /// The plant at the state, under this tick's input.
+    point: PlantPoint,
     period_s: f64,
     time_s: f64,
     started: bool,
@@ -147,6 +151,8 @@ impl<'a> Run<'a> {
             integrator: Integrator::new(rig.tolerance),
             watch: Watch::new(rig.validity),
             state: start.state,
+            seen: point,
+            point,
             time_s: 0.0,
             started: false,
             held_vane: rig.open_loop.map(|_| start.vane_closed),
@@ -157,13 +163,9 @@ impl<'a> Run<'a> {
     /// Senses, controls and samples at a tick.
     fn tick(&mut self, time_s: f64) -> (Sample, TickInput) {
         let asked = self.procedure.at(time_s);
-        // flows of this instant under the input of the tick before: pressures,
-        // temperatures and speeds, all that sensors see, do not depend on it
-        let before = PlantInput {
-            engine_speed_rad_s: asked.speed_rad_s,
-            ..self.last_input
-        };
-        let seen = self.rig.plant.evaluate(&self.state, &before);
+        // pressures, temperatures and speeds, all that sensors see, do not
+        // depend on the input that the controller is about to order
+        let seen = self.seen;
         let step_s = if self.started { self.period_s } else { 0.0 };
         let measured = self
             .measurement
@@ -192,6 +194,7 @@ impl<'a> Run<'a> {
             blind: self.blind(&readings, &point),
         });
         self.last_input = input.start;
+        self.point = point;
         self.time_s = time_s;
         (sample, input)
     }
@@ -245,9 +248,14 @@ impl<'a> Run<'a> {
     }
 
     fn advance(&mut self, time_s: f64, input: &TickInput) -> Result<(), IntegrationFailure> {
-        self.state =
-            self.integrator
-                .advance(&self.rig.plant, &self.state, input, time_s, self.period_s)?;
+        (self.state, self.seen) = self.integrator.advance(
+            &self.rig.plant,
+            &self.state,
+            &self.point,
+            input,
+            time_s,
+            self.period_s,
+        )?;
         Ok(())
     }
 }

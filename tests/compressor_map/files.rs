@@ -1,6 +1,7 @@
 //! Reading and writing map files, and what is said of bad ones.
 
 use super::demo;
+use proptest::prelude::*;
 use ringfence::map::{CompressorMapData, MapProblem};
 
 const HEADER: &str = "# about: a map
@@ -209,4 +210,27 @@ fn order_and_shape_of_lines() {
             .replace("90000,18,1.40", "90000,18,1.15"),
         &[(10, Some(3), "pressure_ratio")],
     );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(512) })]
+
+    /// No text makes the reader panic, and what it accepts it can write.
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC*") {
+        let _ = CompressorMapData::parse(&text);
+    }
+
+    /// The same for texts that are nearly a map.
+    #[test]
+    fn any_damage_is_read_or_refused(at in 0..400_usize, insert in "[-,.0-9a-z#:\n\" ]{0,6}", cut in 0..30_usize) {
+        let good = good();
+        let at = at.min(good.len());
+        let end = (at + cut).min(good.len());
+        let text = format!("{}{insert}{}", &good[..at], &good[end..]);
+        match CompressorMapData::parse(&text) {
+            Ok(map) => prop_assert!(CompressorMapData::parse(&map.to_csv()).is_ok()),
+            Err(problems) => prop_assert!(!problems.is_empty()),
+        }
+    }
 }

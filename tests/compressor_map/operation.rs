@@ -210,7 +210,7 @@ fn no_leaps_across_speed() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(4000))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(4000) })]
 
     /// Whatever is asked: finite figures, and the pressures add up around the
     /// duct with the returned flow (1e-9 of the pressure).

@@ -2,8 +2,12 @@
 
 use super::corrected::{assert_near, number, rows};
 use super::demo;
+use proptest::prelude::*;
 use ringfence::map::{CompressorMapData, MapPoint, SpeedLine};
-use ringfence::plant::compressor::{SlipModel, WheelGeometry, wheel::WheelLosses, work};
+use ringfence::plant::compressor::{
+    CompressorDemand, CompressorForm, SlipModel, SpeedLineCompressor, WheelGeometry,
+    wheel::WheelLosses, work,
+};
 
 /// Slip factors; tests/data/reference/ef_formula_samples.csv, rows wiesner
 /// (J. Eng. Power 89, 1967), stodola, stanitz; 1e-6 of the formula.
@@ -187,4 +191,55 @@ fn impossible_wheels_are_refused() {
     let problems = wheel.speed_lines(header, 648.0).unwrap_err();
     let fields: Vec<&str> = problems.iter().map(|p| p.field.as_str()).collect();
     assert_eq!(fields, ["inducer_tip_diameter_m", "peak_efficiency"]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
+
+    /// Any wheel of usual proportions gives a map, and the map a compressor
+    /// whose flow falls with the pressure behind it.
+    #[test]
+    fn wheels_of_usual_proportions(
+        tip_diameter_m in 0.045..0.110_f64,
+        width_share in 0.075..0.115_f64,
+        backsweep_deg in 15.0..48.0_f64,
+        inducer_share in 0.68..0.80_f64,
+        throat_share in 0.72..0.95_f64,
+        top_tip_speed_m_s in 420.0..650.0_f64,
+        peak_efficiency in 0.68..0.80_f64,
+    ) {
+        let inducer_tip_diameter_m = inducer_share * tip_diameter_m;
+        let inducer_hub_diameter_m = 0.26 * tip_diameter_m;
+        let annulus_m2 = 0.25 * std::f64::consts::PI
+            * (inducer_tip_diameter_m.powi(2) - inducer_hub_diameter_m.powi(2));
+        let wheel = WheelGeometry {
+            tip_diameter_m,
+            tip_width_m: width_share * tip_diameter_m,
+            backsweep_deg,
+            inducer_tip_diameter_m,
+            inducer_hub_diameter_m,
+            throat_area_m2: throat_share * annulus_m2,
+            peak_efficiency,
+            ..truck_wheel()
+        };
+        let map = lines_of(&wheel, top_tip_speed_m_s);
+        prop_assert_eq!(map.lines().len(), 9);
+        let compressor = SpeedLineCompressor::new(&map);
+        for s in 0..40 {
+            let mut last = f64::INFINITY;
+            for p in 0..60 {
+                let point = compressor.operate(&CompressorDemand {
+                    shaft_speed_rad_s: compressor.highest_speed_rad_s() * f64::from(s) / 36.0,
+                    ambient_pressure_pa: 95_000.0,
+                    inlet_temperature_k: 300.0,
+                    gas_constant_j_kg_k: 287.05,
+                    inlet_loss_pa_s2_kg2: 0.0,
+                    outlet_loss_pa_s2_kg2: 0.0,
+                    outlet_pressure_pa: 80_000.0 + 10_000.0 * f64::from(p),
+                });
+                prop_assert!(point.flow_kg_s <= last && point.flow_kg_s >= 0.0);
+                last = point.flow_kg_s;
+            }
+        }
+    }
 }

@@ -16,6 +16,7 @@
 mod check;
 mod problem;
 mod read;
+mod read_header;
 mod write;
 
 pub use problem::MapProblem;

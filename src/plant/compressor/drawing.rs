@@ -72,12 +72,12 @@ fn efficiency(lines: &[LineDrawing], grid: &Grid) -> EfficiencyGrid {
 fn efficiency_at(grid: &Grid, flow: f64, ratio: f64) -> Option<f64> {
     // At one flow the ratio rises with speed: bisect the speed.
     let (mut low, mut high) = (grid.lowest, 1.0);
-    for _ in 0..48 {
+    for _ in 0..32 {
         let middle = 0.5 * (low + high);
         let slice = grid.slice(middle);
         let too_slow = flow > slice.choke_flow
             || flow >= slice.surge_flow
-                && ratio_of_head(slice.head(beta(slice.surge_flow, slice.choke_flow, flow)).0).0
+                && ratio_of_head(slice.head(beta(slice.surge_flow, slice.choke_flow, flow))[0])
                     < ratio;
         if too_slow {
             low = middle;
@@ -88,7 +88,7 @@ fn efficiency_at(grid: &Grid, flow: f64, ratio: f64) -> Option<f64> {
     let slice = grid.slice(0.5 * (low + high));
     let beta = beta(slice.surge_flow, slice.choke_flow, flow);
     let inside = (0.0..=1.0).contains(&beta)
-        && (ratio_of_head(slice.head(beta).0).0 - ratio).abs() < 1e-6 * ratio;
+        && (ratio_of_head(slice.head(beta)[0]) - ratio).abs() < 1e-5 * ratio;
     inside.then(|| slice.efficiency(beta))
 }
 

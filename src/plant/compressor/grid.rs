@@ -15,7 +15,7 @@ use crate::map::pchip::{self, EndSlope};
 /// Cells along a line.
 const CELLS: usize = 32;
 /// Steps of the first-guess table.
-const GUESS: usize = 16;
+const GUESS: usize = 32;
 /// Bins that find the interval between two speeds.
 const BINS: usize = 64;
 
@@ -24,14 +24,20 @@ pub(super) fn head_of_ratio(ratio: f64) -> f64 {
     ratio.powf(2.0 / 7.0) - 1.0
 }
 
-/// Pressure ratio from head, and its slope; a vacuum is the lowest outlet.
-pub(super) fn ratio_of_head(head: f64) -> (f64, f64) {
-    let t = 1.0 + head;
-    if t <= 0.0 {
-        return (0.0, 0.0);
-    }
-    let t2_root = t * t * t.sqrt();
-    (t2_root * t, 3.5 * t2_root)
+/// Pressure ratio from head, `(1 + h)^3.5`; a vacuum is the lowest outlet.
+#[inline]
+pub(super) fn ratio_of_head(head: f64) -> f64 {
+    let t = (1.0 + head).max(0.0);
+    t * t * t * t.sqrt()
+}
+
+/// Pressure ratio from head with its first and second derivative.
+#[inline]
+pub(super) fn ratio_with_derivatives(head: f64) -> [f64; 3] {
+    let t = (1.0 + head).max(0.0);
+    let t1 = t * t.sqrt();
+    let t2 = t1 * t;
+    [t2 * t, 3.5 * t2, 8.75 * t1]
 }
 
 /// One measured line in similarity quantities, resampled over beta.
@@ -88,6 +94,22 @@ pub(super) struct Slice<'a> {
     pub surge_head: f64,
     /// Head at the last measured point.
     pub choke_head: f64,
+}
+
+/// The cell of a line that was looked at last.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NearCell {
+    cell: usize,
+    coefficients: [f64; 4],
+}
+
+impl Default for NearCell {
+    fn default() -> Self {
+        Self {
+            cell: usize::MAX,
+            coefficients: [0.0; 4],
+        }
+    }
 }
 
 impl Grid {
@@ -161,7 +183,7 @@ impl Grid {
                     && (0..CELLS).all(|cell| {
                         along
                             .iter()
-                            .all(|u| slice.head((cell as f64 + u) / CELLS as f64).1 < 0.0)
+                            .all(|u| slice.head((cell as f64 + u) / CELLS as f64)[1] < 0.0)
                     })
             })
         })
@@ -170,8 +192,7 @@ impl Grid {
     /// The map at a relative corrected speed of zero or more.
     #[inline]
     pub fn slice(&self, n: f64) -> Slice<'_> {
-        let bin = (n * (BINS - 1) as f64) as usize;
-        let mut i = self.bins[bin.min(BINS - 1)] as usize;
+        let mut i = self.bins[index(n * (BINS - 1) as f64, BINS - 1)] as usize;
         while i + 1 < self.intervals.len() && self.intervals[i + 1].lowest <= n {
             i += 1;
         }
@@ -193,46 +214,58 @@ impl Grid {
 }
 
 impl Slice<'_> {
-    /// Head and its slope over beta, beta from 0 to 1.
+    /// Head with its first and second derivative over beta, beta from 0 to 1.
     #[inline]
-    pub fn head(&self, beta: f64) -> (f64, f64) {
-        let (value, slope) = self.field(&self.grid.head, beta);
+    pub fn head(&self, beta: f64) -> [f64; 3] {
+        self.head_near(beta, &mut NearCell::default())
+    }
+
+    /// The same, with the coefficients of the cell kept for the next call.
+    #[inline]
+    pub fn head_near(&self, beta: f64, near: &mut NearCell) -> [f64; 3] {
+        const PER_BETA: f64 = CELLS as f64;
+        let position = beta * PER_BETA;
+        let cell = index(position, CELLS - 1);
+        if cell != near.cell {
+            *near = NearCell {
+                cell,
+                coefficients: self.field(&self.grid.head, cell),
+            };
+        }
+        let c = &near.coefficients;
+        let u = position - cell as f64;
         let square = self.n * self.n;
-        (value * square, slope * square)
+        [
+            cubic(c, u) * square,
+            (c[1] + u * (2.0 * c[2] + u * (3.0 * c[3]))) * (PER_BETA * square),
+            (2.0 * c[2] + u * (6.0 * c[3])) * (PER_BETA * PER_BETA * square),
+        ]
     }
 
     /// Efficiency, beta from 0 to 1.
     #[inline]
     pub fn efficiency(&self, beta: f64) -> f64 {
-        self.field(&self.grid.efficiency, beta).0
+        let position = beta * CELLS as f64;
+        let cell = index(position, CELLS - 1);
+        let coefficients = self.field(&self.grid.efficiency, cell);
+        cubic(&coefficients, position - cell as f64)
     }
 
+    /// Cubic over a cell at this speed.
     #[inline]
-    fn field(&self, cells: &[[[f64; 4]; 4]], beta: f64) -> (f64, f64) {
-        let position = beta * CELLS as f64;
-        let cell = (position as usize).min(CELLS - 1);
-        let u = position - cell as f64;
+    fn field(&self, cells: &[[[f64; 4]; 4]], cell: usize) -> [f64; 4] {
         let a = &cells[self.interval * CELLS + cell];
         let t = self.across;
-        let c: [f64; 4] =
-            std::array::from_fn(|k| a[0][k] + t * (a[1][k] + t * (a[2][k] + t * a[3][k])));
-        (
-            c[0] + u * (c[1] + u * (c[2] + u * c[3])),
-            (c[1] + u * (2.0 * c[2] + u * (3.0 * c[3]))) * CELLS as f64,
-        )
+        let (t2, t3) = (t * t, t * t * t);
+        std::array::from_fn(|k| (a[0][k] + t * a[1][k]) + (t2 * a[2][k] + t3 * a[3][k]))
     }
 
-    /// First guess of beta for a pressure ratio between the line's ends.
+    /// About the beta at which a share of the line's fall in pressure ratio is
+    /// reached; outside 0..1 an end.
     #[inline]
-    pub fn guess(&self, ratio: f64, surge_ratio: f64, choke_ratio: f64) -> f64 {
-        let fall = surge_ratio - choke_ratio;
-        if fall <= 0.0 {
-            // A standing wheel: no line to start on.
-            return 0.5;
-        }
-        let fallen = (surge_ratio - ratio) / fall;
+    pub fn beta_of_fall(&self, fallen: f64) -> f64 {
         let position = fallen.clamp(0.0, 1.0).sqrt() * GUESS as f64;
-        let k = (position as usize).min(GUESS - 1);
+        let k = index(position, GUESS - 1);
         let u = position - k as f64;
         let (low, high) = (
             &self.grid.guess[self.interval],
@@ -242,6 +275,13 @@ impl Slice<'_> {
         let high = high[k] + u * (high[k + 1] - high[k]);
         low + self.across * (high - low)
     }
+}
+
+/// Whole part of a position that is not negative, at most `last`.
+#[inline]
+fn index(position: f64, last: usize) -> usize {
+    // By way of i32: one machine instruction on every processor.
+    ((position as i32).max(0) as usize).min(last)
 }
 
 #[inline]
@@ -352,7 +392,7 @@ fn guess(row: &Row) -> [f64; GUESS + 1] {
     let ratio: Vec<f64> = row
         .head
         .iter()
-        .map(|head| ratio_of_head(head * square).0)
+        .map(|head| ratio_of_head(head * square))
         .collect();
     std::array::from_fn(|k| {
         let fallen = (k as f64 / GUESS as f64).powi(2);

@@ -1,13 +1,13 @@
 //! A compressor from measured speed lines.
 //!
 //! Three branches join with continuous slope: the measured stable branch
-//! ([`super::grid`]), an artificial branch left of it that rises slightly to
+//! (tabulated in `grid`), an artificial branch left of it that rises slightly to
 //! zero flow (so that the duct without inertia always has one solution), and a
 //! continuation past the last measured point that falls ever more steeply
 //! toward the flow that the inlet can pass.
 
-use super::duct::Duct;
-use super::grid::{Grid, Slice, head_of_ratio, ratio_of_head};
+use super::duct::{Duct, DuctPoint};
+use super::grid::{Grid, NearCell, Slice, head_of_ratio, ratio_of_head};
 use super::root::{Root, falling};
 use super::{CompressorDemand, CompressorForm, CompressorPoint, drawing};
 use crate::map::{CompressorMapData, MapDrawing, ReferenceConditions};
@@ -33,11 +33,19 @@ const SURGE_LEVELLING: f64 = 0.1;
 /// with no less work, which a throttle behind the wheel would do as well.
 const LOWEST_EFFICIENCY: f64 = 0.15;
 
+/// What a speed on the lowest or highest line may be off by rounding.
+const ROUNDING: f64 = 1e-12;
+/// Step along a branch that is taken as the last one. The search converges with
+/// the third power, with the second where it changes cells: 1e-6 leaves an error
+/// of order 1e-11 at most.
+const LAST_STEP: f64 = 1e-6;
+
 /// A compressor that follows measured speed lines. Stateless.
 #[derive(Debug, Clone)]
 pub struct SpeedLineCompressor {
     reference: ReferenceConditions,
     grid: Grid,
+    inverse_highest_speed: f64,
     /// Last measured flow of the fastest line \[kg/s\].
     highest_flow: f64,
     data: CompressorMapData,
@@ -55,15 +63,17 @@ struct PastChoke {
 }
 
 impl PastChoke {
-    /// Head and its slope over the share `z` of the way to the limit:
+    /// Head with two derivatives over the share `z` of the way to the limit:
     /// `h = h_e + s z − κ z²/(1−z)`.
     #[inline]
-    fn head(&self, z: f64) -> (f64, f64) {
-        let left = (1.0 - z).max(1e-12);
-        (
-            self.head + self.slope * z - self.loss * z * z / left,
-            self.slope - self.loss * z * (2.0 - z) / (left * left),
-        )
+    fn head(&self, z: f64) -> [f64; 3] {
+        let inverse = 1.0 / (1.0 - z).max(1e-12);
+        let square = inverse * inverse;
+        [
+            self.head + self.slope * z - self.loss * z * z * inverse,
+            self.slope - self.loss * z * (2.0 - z) * square,
+            -2.0 * self.loss * square * inverse,
+        ]
     }
 
     /// Share at which a head at or below that of the last point is reached.
@@ -93,17 +103,18 @@ struct LeftOfSurge {
 }
 
 impl LeftOfSurge {
-    /// Head and its slope over the share `u` of the surge flow:
+    /// Head with two derivatives over the share `u` of the surge flow:
     /// `h = h_s + f v/(1 + v/δ) + ε h_s v²`, `v = 1 − u`.
     #[inline]
-    fn head(&self, u: f64) -> (f64, f64) {
+    fn head(&self, u: f64) -> [f64; 3] {
         let v = 1.0 - u;
         let level = 1.0 / (1.0 + v / SURGE_LEVELLING);
         let rise = SHUT_OFF_RISE * self.head.abs();
-        (
+        [
             self.head + self.fall * v * level + rise * v * v,
             -self.fall * level * level - 2.0 * rise * v,
-        )
+            2.0 * rise - self.fall * level * level * level * (2.0 / SURGE_LEVELLING),
+        ]
     }
 }
 
@@ -114,6 +125,7 @@ impl SpeedLineCompressor {
         Self {
             reference: data.header().reference,
             highest_flow: grid.slice(1.0).choke_flow,
+            inverse_highest_speed: 1.0 / grid.highest_rad_s,
             grid,
             data: data.clone(),
         }
@@ -154,7 +166,7 @@ impl SpeedLineCompressor {
     fn past_choke(&self, slice: &Slice<'_>) -> PastChoke {
         let limit = self.choke_flow(slice) * PAST_CHOKE;
         let width = limit - slice.choke_flow;
-        let slope_beta = slice.head(1.0).1;
+        let slope_beta = slice.head(1.0)[1];
         let span = slice.choke_flow - slice.surge_flow;
         PastChoke {
             flow: slice.choke_flow,
@@ -175,91 +187,89 @@ impl SpeedLineCompressor {
         LeftOfSurge {
             head: slice.surge_head,
             fall: if span > 0.0 {
-                -slice.head(0.0).1 * slice.surge_flow / span
+                -slice.head(0.0)[1] * slice.surge_flow / span
             } else {
                 0.0
             },
         }
     }
 
-    /// Flow, head and efficiency (all of the map) that the duct settles at.
+    /// First guess of beta: where the line gives the ratio that is asked for at
+    /// a usual flow. A better guess costs as much as the step that it saves.
+    #[inline]
+    fn guess(slice: &Slice<'_>, duct: &Duct, span: f64) -> f64 {
+        const USUAL: f64 = 0.6;
+        let surge_ratio = ratio_of_head(slice.surge_head);
+        let fall = surge_ratio - ratio_of_head(slice.choke_head);
+        if fall <= 0.0 {
+            // A standing wheel: no line to start on.
+            return USUAL;
+        }
+        let asked = duct.about_asked_ratio(slice.surge_flow + USUAL * span);
+        slice.beta_of_fall((surge_ratio - asked) / fall)
+    }
+
+    /// Where the duct settles.
     #[inline]
     fn settle(&self, slice: &Slice<'_>, duct: &Duct) -> Settled {
         let span = slice.choke_flow - slice.surge_flow;
-        let guess = slice.guess(
-            duct.asked_ratio(slice.surge_flow + 0.6 * span),
-            ratio_of_head(slice.surge_head).0,
-            ratio_of_head(slice.choke_head).0,
-        );
-        let root = falling(guess, |beta| {
-            let (head, slope) = slice.head(beta);
-            let (value, slope_flow) =
-                duct.residual_along(slice.surge_flow + beta * span, head, slope, span);
-            (value, slope_flow)
+        let guess = Self::guess(slice, duct, span);
+        let mut near = NearCell::default();
+        let root = falling(guess, LAST_STEP, |beta| {
+            let head = slice.head_near(beta, &mut near);
+            duct.left_over(slice.surge_flow + beta * span, head, span)
         });
         match root {
-            Root::At(beta) => Settled {
-                corrected_flow: slice.surge_flow + beta * span,
-                head: slice.head(beta).0,
-                efficiency: slice.efficiency(beta),
-                branch: Branch::Stable,
-            },
+            Root::At(beta) => {
+                let corrected_flow = slice.surge_flow + beta * span;
+                Settled::new(corrected_flow, slice.efficiency(beta), Branch::Stable, duct)
+            }
             Root::Below => Self::settle_in_surge(slice, duct),
             Root::Above => self.settle_past_choke(slice, duct),
         }
     }
 
-    #[cold]
     fn settle_in_surge(slice: &Slice<'_>, duct: &Duct) -> Settled {
         let branch = Self::left_of_surge(slice);
-        let root = falling(0.9, |u| {
-            let (head, slope) = branch.head(u);
-            duct.residual_along(u * slice.surge_flow, head, slope, slice.surge_flow)
+        let efficiency = slice.efficiency(0.0);
+        let root = falling(0.9, LAST_STEP, |u| {
+            duct.left_over(u * slice.surge_flow, branch.head(u), slice.surge_flow)
         });
-        let u = match root {
-            Root::At(u) => u,
+        match root {
+            Root::At(u) => Settled::new(u * slice.surge_flow, efficiency, Branch::Surge, duct),
             // Even the shut-off head is too low: no flow until the volume has
             // emptied (reverse flow needs the duct's inertia).
-            Root::Below => 0.0,
-            Root::Above => 1.0,
-        };
-        Settled {
-            corrected_flow: u * slice.surge_flow,
-            head: branch.head(u).0,
-            efficiency: slice.efficiency(0.0),
-            branch: Branch::Surge,
+            Root::Below => Settled {
+                pressure_ratio: ratio_of_head(branch.head(0.0)[0]),
+                ..Settled::new(0.0, efficiency, Branch::Surge, duct)
+            },
+            Root::Above => Settled::new(slice.surge_flow, efficiency, Branch::Surge, duct),
         }
     }
 
     fn settle_past_choke(&self, slice: &Slice<'_>, duct: &Duct) -> Settled {
         let branch = self.past_choke(slice);
-        let asked = duct.asked_ratio(slice.choke_flow);
-        let root = falling(branch.share(head_of_ratio(asked.max(0.0))), |z| {
-            let (head, slope) = branch.head(z);
-            duct.residual_along(branch.flow + z * branch.width, head, slope, branch.width)
+        let asked = duct.about_asked_ratio(slice.choke_flow);
+        let guess = branch.share(head_of_ratio(asked));
+        let root = falling(guess, LAST_STEP, |z| {
+            duct.left_over(branch.flow + z * branch.width, branch.head(z), branch.width)
         });
         let z = match root {
             Root::At(z) => z,
             Root::Below => 0.0,
             Root::Above => 1.0,
         };
-        let head = branch.head(z).0;
         // The wheel goes on doing the work of its last point while more and
         // more of it is lost, so efficiency falls with the head.
         let last = slice.efficiency(1.0);
         let efficiency = if branch.head > 0.0 && z > 0.0 {
-            let share = head / branch.head;
-            let floor = LOWEST_EFFICIENCY.min(last);
-            last * share.max(floor / last)
+            let share = branch.head(z)[0] / branch.head;
+            (last * share).max(LOWEST_EFFICIENCY.min(last))
         } else {
             last
         };
-        Settled {
-            corrected_flow: branch.flow + z * branch.width,
-            head,
-            efficiency,
-            branch: Branch::PastChoke,
-        }
+        let corrected_flow = branch.flow + z * branch.width;
+        Settled::new(corrected_flow, efficiency, Branch::PastChoke, duct)
     }
 }
 
@@ -270,32 +280,53 @@ enum Branch {
     PastChoke,
 }
 
+/// What a branch settles at.
 #[derive(Debug, Clone, Copy)]
 struct Settled {
     corrected_flow: f64,
-    head: f64,
+    point: DuctPoint,
+    pressure_ratio: f64,
     efficiency: f64,
     branch: Branch,
+}
+
+impl Settled {
+    /// At a root the map gives the ratio that the surroundings ask for.
+    #[inline]
+    fn new(corrected_flow: f64, efficiency: f64, branch: Branch, duct: &Duct) -> Self {
+        let point = duct.at(corrected_flow);
+        Self {
+            corrected_flow,
+            pressure_ratio: duct.asked_ratio(&point),
+            point,
+            efficiency,
+            branch,
+        }
+    }
 }
 
 impl CompressorForm for SpeedLineCompressor {
     fn operate(&self, demand: &CompressorDemand) -> CompressorPoint {
         let root_temperature_ratio =
             (self.reference.temperature_k / demand.inlet_temperature_k).sqrt();
-        let corrected_speed = demand.shaft_speed_rad_s.max(0.0) * root_temperature_ratio;
-        let n = corrected_speed / self.grid.highest_rad_s;
+        // A wheel that turns backwards passes air like a standing one.
+        let speed_rad_s = if demand.shaft_speed_rad_s < 0.0 {
+            0.0
+        } else {
+            demand.shaft_speed_rad_s
+        };
+        let corrected_speed = speed_rad_s * root_temperature_ratio;
+        let n = corrected_speed * self.inverse_highest_speed;
         let slice = self.grid.slice(n);
         let duct = Duct::new(demand, &self.reference, root_temperature_ratio);
         let settled = self.settle(&slice, &duct);
         let corrected_flow = settled.corrected_flow;
-        let point = duct.at(corrected_flow);
-        let pressure_ratio = ratio_of_head(settled.head).0;
         let choke_flow = self.choke_flow(&slice);
         CompressorPoint {
-            flow_kg_s: point.flow_kg_s,
-            inlet_pressure_pa: point.inlet_pa,
-            outlet_pressure_pa: point.inlet_pa * pressure_ratio,
-            pressure_ratio,
+            flow_kg_s: settled.point.flow_kg_s,
+            inlet_pressure_pa: settled.point.inlet_pa,
+            outlet_pressure_pa: settled.point.inlet_pa * settled.pressure_ratio,
+            pressure_ratio: settled.pressure_ratio,
             efficiency: settled.efficiency,
             corrected_flow_kg_s: corrected_flow,
             corrected_speed_rad_s: corrected_speed,
@@ -303,7 +334,7 @@ impl CompressorForm for SpeedLineCompressor {
             choke_margin: (choke_flow - corrected_flow) / choke_flow,
             surging: settled.branch == Branch::Surge,
             extrapolated: settled.branch == Branch::PastChoke
-                || !(self.grid.lowest..=1.0).contains(&n),
+                || !(self.grid.lowest - ROUNDING..=1.0 + ROUNDING).contains(&n),
         }
     }
 

@@ -1,6 +1,7 @@
 //! The turbine with its vane ring: forms, and what they answer.
+mod passage;
 mod two_throats;
-pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats};
+pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats, TwoThroatsSizes};
 
 use super::volume::GasState;
 use crate::gas::{Ambient, WorkingGas};

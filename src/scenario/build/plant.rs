@@ -14,7 +14,9 @@ use crate::plant::engine::{
 };
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
-use crate::plant::turbine::{Pulsation, TurbineEfficiency, TurbineForm, TwoThroats};
+use crate::plant::turbine::{
+    Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
+};
 use crate::plant::volume::Volume;
 use crate::scenario::checked::{self, AmbientSource, CompressorForm, Coolant, PipeLoss, Scenario};
 use std::sync::Arc;
@@ -173,7 +175,7 @@ fn engine(s: &Scenario) -> Result<MeanValueEngine, BuildFailure> {
 
 fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
     let checked::TurbineForm::TwoThroats(t) = &s.turbine.form;
-    Arc::new(TwoThroats {
+    Arc::new(TwoThroats::new(TwoThroatsSizes {
         ring_open_m2: t.vane_throat_open.m2(),
         ring_closed_m2: t.vane_throat_closed.m2(),
         rotor_m2: t.rotor_throat.m2(),
@@ -189,11 +191,13 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
             drop_per_expansion_ratio: t.efficiency_drop_per_expansion_ratio.fraction(),
             above_expansion_ratio: t.above_expansion_ratio,
         },
+        stated_to_vane: t.stated_to_vane.fraction(),
+        stated_to_expansion_ratio: t.stated_to_expansion_ratio,
         pulsation: Pulsation {
             flow_factor: s.turbine.pulsation.flow_factor,
             power_factor: s.turbine.pulsation.power_factor,
         },
-    })
+    }))
 }
 
 /// Reference conditions of a map that follows from wheel sizes.

@@ -123,11 +123,46 @@ fn ambient(c: &mut Checker) {
     );
     c.range::<Temperature>(
         "ambient.temperature",
-        "-60 degC",
+        "-40 degC",
         "70 degC",
         "the air around the vehicle",
     );
     c.share("ambient.relative_humidity");
+    air(c);
+}
+
+/// Pressure, temperature and humidity together must be air that can be reckoned with.
+fn air(c: &mut Checker) {
+    let in_range = |value: f64, low: f64, high: f64| (low..=high).contains(&value);
+    let Some(written) = c.get::<crate::scenario::file::Ambient>("ambient") else {
+        return;
+    };
+    let humidity = written.relative_humidity.fraction();
+    let air = match (written.altitude, written.pressure, written.temperature) {
+        (Some(altitude), None, None) if in_range(altitude.m(), -500.0, 6000.0) => {
+            let offset_k = written.temperature_offset.map_or(0.0, TemperatureRise::k);
+            crate::gas::Ambient::at_altitude(altitude.m(), offset_k, humidity)
+        }
+        (None, Some(pressure), Some(temperature)) => {
+            crate::gas::Ambient::given(pressure.pa(), temperature.k(), humidity)
+        }
+        _ => return,
+    };
+    if air.is_err() && in_range(humidity, 0.0, 1.0) {
+        let path = if written.altitude.is_some() {
+            "ambient.temperature_offset"
+        } else {
+            "ambient.temperature"
+        };
+        c.refuse(
+            path,
+            Fault::new(
+                "this air is outside what can be calculated",
+                "air from -40 degC to 100 degC in which the moisture stays vapour",
+                "the standard atmosphere loses 6.5 K for each 1000 m: check altitude, temperature and humidity together",
+            ),
+        );
+    }
 }
 
 fn has_offset(c: &Checker) -> bool {

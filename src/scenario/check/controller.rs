@@ -50,6 +50,11 @@ fn command(c: &mut Checker) {
     );
     c.table_shape(&speeds, &fuels, &boost);
     command_values(c, &boost);
+    let uniform = "controller.command.uniform";
+    if let Some(value) = c.get::<Pressure>(uniform) {
+        let ambient = c.ambient();
+        below_ambient(c, uniform, value, ambient);
+    }
     c.positive::<PressureRate>(
         "controller.command.rate_limit",
         "0 kPa/s",
@@ -191,13 +196,12 @@ fn vane_stops(c: &mut Checker) {
     }
     for index in 0..c.count(&open) {
         let path = format!("{open}.{index}");
-        let pair = (
-            c.get::<Fraction>(&path),
-            c.get::<Fraction>(&format!("{closed}.{index}")),
-        );
+        let opposite = format!("{closed}.{index}");
+        let pair = (c.get::<Fraction>(&path), c.get::<Fraction>(&opposite));
         if let (Some(most_open), Some(most_closed)) = pair
             && most_open >= most_closed
         {
+            let most_closed = c.written(&opposite, most_closed);
             c.refuse(
                 &path,
                 Fault::new(
@@ -251,14 +255,15 @@ fn protections(c: &mut Checker) {
         "0 rpm",
         "the speed of the turbocharger",
     );
-    above_ambient(c, &at("over_boost.above"), "the threshold");
-    above_ambient(c, &at("drive_pressure.above"), "the threshold");
+    let cut = "the engine would be cut back standing still; was gauge pressure meant?";
+    above_ambient(c, &at("over_boost.above"), "the threshold", cut);
+    above_ambient(c, &at("drive_pressure.above"), "the threshold", cut);
     needs_sensor(c, &at("drive_pressure"), "sensors.drive_pressure");
     needs_sensor(c, &at("shaft_speed"), "sensors.shaft_speed");
     over_boost_above_command(c, &at("over_boost.above"));
 }
 
-fn above_ambient(c: &mut Checker, path: &str, what: &str) {
+fn above_ambient(c: &mut Checker, path: &str, what: &str, hint: &str) {
     if let (Some(value), Some(ambient)) = (c.get::<AbsolutePressure>(path), c.ambient())
         && value <= ambient
     {
@@ -268,7 +273,7 @@ fn above_ambient(c: &mut Checker, path: &str, what: &str) {
             Fault::new(
                 format!("{what} is not above ambient pressure"),
                 format!("above {shown} (ambient)"),
-                "the engine would be cut back standing still; was gauge pressure meant?",
+                hint,
             ),
         );
     }
@@ -320,10 +325,12 @@ fn over_boost_above_command(c: &mut Checker, path: &str) {
 
 fn open_loop(c: &mut Checker) {
     c.share("open_loop.vanes.closed");
+    let reach = "an engine at work has more than ambient pressure there; was gauge pressure meant?";
     above_ambient(
         c,
         "open_loop.vanes.drive_pressure",
         "the exhaust pressure to be reached",
+        reach,
     );
-    above_ambient(c, "open_loop.vanes.boost", "the boost to be reached");
+    above_ambient(c, "open_loop.vanes.boost", "the boost to be reached", reach);
 }

@@ -18,7 +18,7 @@ pub use tables::{Tables, tables};
 use super::document::{Fault, Texts};
 use super::place::Part;
 use super::read::{Read, Reader};
-use super::tree::Node;
+use super::tree::{Content, Node};
 use crate::quantity::{AbsolutePressure, Length};
 
 /// Runs every check.
@@ -60,10 +60,18 @@ impl<'a> Checker<'a> {
         self.root.at(path)
     }
 
+    /// A value in the words of the file, or in its own where a default stands in.
+    pub fn written(&self, path: &str, value: impl std::fmt::Display) -> String {
+        match self.root.at(path).map(|node| &node.content) {
+            Some(Content::Text(text)) => text.clone(),
+            _ => value.to_string(),
+        }
+    }
+
     /// How many elements the list at a path has.
     pub fn count(&self, path: &str) -> usize {
         match self.root.at(path).map(|node| &node.content) {
-            Some(super::tree::Content::List(items)) => items.len(),
+            Some(Content::List(items)) => items.len(),
             _ => 0,
         }
     }

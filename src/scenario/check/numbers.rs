@@ -117,12 +117,10 @@ impl Checker<'_> {
             if let (Some(before), Some(value)) = (before, self.get::<T>(&here))
                 && value <= before
             {
+                let before = self.written(&format!("{path}.{}", index - 1), before.shown());
                 let fault = Fault::new(
                     format!("`{}` is not rising", name(path)),
-                    format!(
-                        "each value above the one before it, here above {}",
-                        before.shown()
-                    ),
+                    format!("each value above the one before it, here above {before}"),
                     "sort the values, together with the table that belongs to them; a table that falls back has no order to read it in",
                 );
                 self.refuse(&here, fault);

@@ -64,6 +64,9 @@ fn inside_table(c: &mut Checker, path: &str) {
         return;
     };
     if first < last && !(speed >= first && speed <= last) {
+        let axis = "fuel.full_load.engine_speed";
+        let first = c.written(&format!("{axis}.0"), first);
+        let last = c.written(&format!("{axis}.{}", table.len() - 1), last);
         c.refuse(
             path,
             Fault::new(
@@ -96,6 +99,7 @@ fn pull(c: &mut Checker, part: &str) {
     if let (Some(from), Some(to)) = (from, c.get::<RotationalSpeed>(&path))
         && from == to
     {
+        let from = c.written(&format!("{part}.pull.from"), from);
         c.refuse(
             &path,
             Fault::new(
@@ -115,6 +119,7 @@ fn load_step(c: &mut Checker, part: &str) {
         c.get::<Duration>(&at("duration")),
     ) && step >= duration
     {
+        let duration = c.written(&at("duration"), duration);
         c.refuse(
             &at("at"),
             Fault::new(
@@ -160,7 +165,7 @@ fn ceiling(c: &mut Checker) {
         "6000 m",
         "the standard atmosphere is used from below sea level to the highest roads",
     );
-    if c.has("ceiling.altitudes") && c.has("ambient.pressure") {
+    if c.has("ceiling.altitudes") && c.has("ambient.pressure") && !c.has("ambient.altitude") {
         c.refuse(
             "ceiling.altitudes",
             Fault::new(

@@ -53,6 +53,7 @@ fn line(c: &mut Checker, line: &str) {
         c.get::<AbsolutePressure>(&high_at),
     ) && low >= high
     {
+        let high = c.written(&high_at, high);
         c.refuse(
             &low_at,
             Fault::new(
@@ -65,6 +66,7 @@ fn line(c: &mut Checker, line: &str) {
     if let (Some(low), Some(high)) = (c.get::<Voltage>(&low_reads), c.get::<Voltage>(&high_reads))
         && low >= high
     {
+        let high = c.written(&high_reads, high);
         c.refuse(
             &low_reads,
             Fault::new(
@@ -96,6 +98,7 @@ fn clamp(c: &mut Checker, sensor: &str) {
     if let (Some(high), Some(supply)) = (high, supply)
         && high > supply
     {
+        let supply = c.written(&supply_path, supply);
         c.refuse(
             &high_path,
             Fault::new(
@@ -108,6 +111,7 @@ fn clamp(c: &mut Checker, sensor: &str) {
     if let (Some(low), Some(high)) = (low, high)
         && low >= high
     {
+        let high = c.written(&high_path, high);
         c.refuse(
             &low_path,
             Fault::new(
@@ -139,6 +143,7 @@ fn readable(c: &mut Checker, sensor: &str, low: Option<Voltage>, high: Option<Vo
     };
     let path = format!("{sensor}.clamp.high");
     if low < high && from < to && high <= from {
+        let from = c.written(&line[0], from);
         c.refuse(
             &path,
             Fault::new(

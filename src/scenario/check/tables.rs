@@ -32,13 +32,13 @@ pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
     let (path, bytes) = match layers.read_beside(node, FIELD, "a CSV file with speed lines") {
         Ok(read) => read,
         Err(diagnostic) => {
-            layers.texts.record(node.origin.file, diagnostic);
+            layers.texts.record(node.origin.file, *diagnostic);
             return tables;
         }
     };
-    let name = super::super::source::tidy(&path).display().to_string();
+    let name = super::super::source::shown(&path);
     let after_all = layers.texts.texts.len();
-    match guard::text(&name, &bytes) {
+    match guard::plain(&name, &bytes) {
         Ok(text) => match CompressorMapData::parse(&text) {
             Ok(map) => tables.speed_lines = Some(map),
             Err(problems) => {
@@ -57,7 +57,7 @@ pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
         },
         Err(mut diagnostic) => {
             diagnostic.path = FIELD.to_owned();
-            layers.texts.record(after_all, diagnostic);
+            layers.texts.record(after_all, *diagnostic);
         }
     }
     tables.files.push(name);

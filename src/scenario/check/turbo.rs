@@ -66,6 +66,7 @@ fn compressor_diameter(c: &mut Checker) {
     if let (Some(given), Some(of_wheel)) = (given, of_wheel)
         && (given.m() / of_wheel.m() - 1.0).abs() > 1e-6
     {
+        let of_wheel = c.written("compressor.form.wheel.tip_diameter", of_wheel);
         c.refuse(
             "compressor.wheel_diameter",
             Fault::new(
@@ -130,6 +131,7 @@ fn wheel(c: &mut Checker) {
         if let (Some(inner), Some(outer)) = (c.get::<Length>(&pair[0]), c.get::<Length>(&pair[1]))
             && inner >= outer
         {
+            let outer = c.written(&pair[1], outer);
             c.refuse(
                 &pair[0],
                 Fault::new(
@@ -166,6 +168,7 @@ fn throats(c: &mut Checker) {
     if let (Some(open), Some(closed)) = (open, c.get::<Area>(&at("vane_throat_closed")))
         && closed >= open
     {
+        let open = c.written(&at("vane_throat_open"), open);
         c.refuse(
             &at("vane_throat_closed"),
             Fault::new(
@@ -230,6 +233,7 @@ fn actuator_stops(c: &mut Checker) {
     if let (Some(open), Some(closed)) = (open, closed)
         && open >= closed
     {
+        let closed = c.written("vanes.stop_closed", closed);
         c.refuse(
             "vanes.stop_open",
             Fault::new(

@@ -58,6 +58,11 @@ fn target(c: &Checker, path: &str) -> Option<Fault> {
             ))
         }
         Some(Content::Text(_) | Content::Number(_)) => None,
+        Some(Content::List(_)) => Some(Fault::new(
+            format!("`{path}` is a list, not a single number"),
+            "the path of a number",
+            format!("name one element, such as `{path}.0`"),
+        )),
         Some(_) => Some(Fault::new(
             format!("`{path}` is not a single number"),
             "the path of a number",

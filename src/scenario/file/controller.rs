@@ -31,6 +31,9 @@ section! {
     pub struct Command {
         /// A table in a CSV file. Comes with a later version.
         table: Option<Later>;
+        /// The same command at every speed and fuel; overrides the table and its
+        /// barometric correction. For trying a command with `--set`.
+        uniform: Option<Pressure>, eg "300 kPa abs";
         /// Engine speeds of the rows, rising.
         engine_speed: Vec<RotationalSpeed>, eg "[800 rpm, 2800 rpm]";
         /// Fuel quantities of the columns, rising.

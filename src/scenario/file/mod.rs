@@ -21,3 +21,70 @@ pub use root::*;
 pub use sensors::*;
 pub use special::*;
 pub use turbo::*;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the reference shows as default or example must be accepted as written.
+    #[test]
+    fn every_documented_default_and_example_can_be_read() {
+        let bad: Vec<String> = [
+            Ambient::unreadable_notes(),
+            Intake::unreadable_notes(),
+            PipeLoss::unreadable_notes(),
+            Cooler::unreadable_notes(),
+            CoolerEffectiveness::unreadable_notes(),
+            Exhaust::unreadable_notes(),
+            Controller::unreadable_notes(),
+            Command::unreadable_notes(),
+            FeedForward::unreadable_notes(),
+            Feedback::unreadable_notes(),
+            GainSchedule::unreadable_notes(),
+            VaneStops::unreadable_notes(),
+            OpenLoop::unreadable_notes(),
+            Engine::unreadable_notes(),
+            VolumetricEfficiencyTable::unreadable_notes(),
+            LimitedPressure::unreadable_notes(),
+            Friction::unreadable_notes(),
+            Fuel::unreadable_notes(),
+            FullLoad::unreadable_notes(),
+            Timing::unreadable_notes(),
+            Hold::unreadable_notes(),
+            Pull::unreadable_notes(),
+            LoadStep::unreadable_notes(),
+            Limits::unreadable_notes(),
+            CeilingSearch::unreadable_notes(),
+            Transients::unreadable_notes(),
+            CeilingPull::unreadable_notes(),
+            CeilingLoadStep::unreadable_notes(),
+            Protections::unreadable_notes(),
+            OverBoost::unreadable_notes(),
+            CommandClamp::unreadable_notes(),
+            PinnedSensor::unreadable_notes(),
+            FrozenSensor::unreadable_notes(),
+            DrivePressureLimiter::unreadable_notes(),
+            ShaftSpeedLimiter::unreadable_notes(),
+            ScenarioFile::unreadable_notes(),
+            About::unreadable_notes(),
+            Solver::unreadable_notes(),
+            Sensors::unreadable_notes(),
+            BoostSensor::unreadable_notes(),
+            SensorError::unreadable_notes(),
+            Line::unreadable_notes(),
+            LinePoint::unreadable_notes(),
+            Clamp::unreadable_notes(),
+            DrivePressureSensor::unreadable_notes(),
+            ShaftSpeedSensor::unreadable_notes(),
+            Compressor::unreadable_notes(),
+            WheelGeometry::unreadable_notes(),
+            Turbine::unreadable_notes(),
+            TwoThroats::unreadable_notes(),
+            Pulsation::unreadable_notes(),
+            Shaft::unreadable_notes(),
+            Vanes::unreadable_notes(),
+        ]
+        .concat();
+        assert!(bad.is_empty(), "{}", bad.join("\n"));
+    }
+}

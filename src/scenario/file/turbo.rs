@@ -100,6 +100,12 @@ section! {
         efficiency_drop_per_expansion_ratio: Fraction = "0 %", eg "2 %";
         /// Expansion ratio from which that drop acts.
         above_expansion_ratio: f64 = "4", eg "3.5";
+        /// Furthest vane position for which these figures are stated; beyond it
+        /// the turbine counts as extrapolated.
+        stated_to_vane: Fraction = "100 %", eg "80 %";
+        /// Highest expansion ratio for which these figures are stated; beyond it
+        /// the turbine counts as extrapolated.
+        stated_to_expansion_ratio: f64 = "8", eg "6";
     }
 }
 

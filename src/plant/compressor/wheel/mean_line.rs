@@ -16,6 +16,9 @@ const CHOKING_FROM: f64 = 0.80;
 const CHOKING_LOSS: f64 = 0.45;
 /// Share of the choke flow at which a line ends, if it gets there.
 const LINE_END: f64 = 0.997;
+/// Largest share of a line's end at which it begins: a wide tip does not take
+/// all of the range that the inducer has.
+const WIDEST_SURGE: f64 = 0.88;
 /// A line that does not choke ends where its head has fallen to this share of
 /// the highest one.
 const LEAST_HEAD: f64 = 0.45;
@@ -111,8 +114,9 @@ impl<'a> MeanLine<'a> {
     /// Flow of best efficiency \[kg/s\].
     ///
     /// On slow lines that of best incidence, `ρ01 A1 φ U1tip`, which grows with
-    /// speed; on fast lines a share of the choke flow. The smaller of both, the
-    /// corner rounded by a sixth-power mean. No fixed share of a line: the best
+    /// speed; on fast lines a share of the choke flow; with a narrow tip the flow
+    /// that leaves at 0.4 of the tip speed. The smallest of these, the corners
+    /// rounded by a sixth-power mean. No fixed share of a line: the best
     /// point wanders from a third of the choke flow to nearly all of it.
     fn best_flow_kg_s(&self, tip_speed_m_s: f64) -> f64 {
         let wheel = self.wheel;
@@ -122,7 +126,10 @@ impl<'a> MeanLine<'a> {
         let inducer_tip_m_s = tip_speed_m_s * wheel.inducer_tip_diameter_m / wheel.tip_diameter_m;
         let incidence = density * annulus_m2 * wheel.losses.best_flow_coefficient * inducer_tip_m_s;
         let choke = wheel.losses.best_choke_share * self.choke_flow_kg_s(tip_speed_m_s);
-        (incidence.powi(-6) + choke.powi(-6)).powf(-1.0 / 6.0)
+        let leaving_m_s = 0.4 * tip_speed_m_s;
+        let leaving = self.exit_state(tip_speed_m_s, leaving_m_s, 0.8);
+        let exit = leaving.density_kg_m3 * leaving_m_s * self.exit_area_m2;
+        (incidence.powi(-6) + choke.powi(-6) + exit.powi(-6)).powf(-1.0 / 6.0)
     }
 
     /// Hydraulic efficiency (head over Euler work): a law, not a sum of losses.
@@ -151,33 +158,35 @@ impl<'a> MeanLine<'a> {
             * (1.0 - CHOKING_LOSS * (1.0 - (1.0 - choking * choking).sqrt()))
     }
 
-    /// Flow behind the wheel, with the density found by bisection of the
-    /// meridional velocity. Half of the stage's losses arise in the wheel.
-    fn exit(&self, tip_speed_m_s: f64, flow_kg_s: f64, hydraulic_efficiency: f64) -> Exit {
-        let wheel_efficiency = 0.5 * (1.0 + hydraulic_efficiency);
-        let state = |meridional_m_s: f64| {
-            let euler_work_j_kg = work::euler_work_j_kg(
-                tip_speed_m_s,
-                self.work_input_factor,
-                meridional_m_s,
-                self.backsweep_rad,
-            );
-            let swirl_m_s = euler_work_j_kg / tip_speed_m_s;
-            let rise = euler_work_j_kg / (HEAT_CAPACITY_J_KG_K * self.inlet.temperature_k);
-            let total_k = self.inlet.temperature_k * (1.0 + rise);
-            let total_pa =
-                self.inlet.pressure_pa * work::pressure_ratio(rise, wheel_efficiency, KAPPA);
-            let velocity_square = swirl_m_s * swirl_m_s + meridional_m_s * meridional_m_s;
-            let temperature_k = total_k - velocity_square / (2.0 * HEAT_CAPACITY_J_KG_K);
-            let pressure_pa = total_pa * (temperature_k / total_k).powf(KAPPA / (KAPPA - 1.0));
-            Exit {
-                meridional_m_s,
-                swirl_m_s,
-                density_kg_m3: pressure_pa / (GAS_CONSTANT_J_KG_K * temperature_k),
-                temperature_k,
-                euler_work_j_kg,
-            }
-        };
+    /// State behind the wheel at a meridional velocity. Half of the stage's
+    /// losses arise in the wheel.
+    fn exit_state(&self, tip_speed_m_s: f64, meridional_m_s: f64, hydraulic: f64) -> Exit {
+        let euler_work_j_kg = work::euler_work_j_kg(
+            tip_speed_m_s,
+            self.work_input_factor,
+            meridional_m_s,
+            self.backsweep_rad,
+        );
+        let swirl_m_s = euler_work_j_kg / tip_speed_m_s;
+        let rise = euler_work_j_kg / (HEAT_CAPACITY_J_KG_K * self.inlet.temperature_k);
+        let total_k = self.inlet.temperature_k * (1.0 + rise);
+        let total_pa =
+            self.inlet.pressure_pa * work::pressure_ratio(rise, 0.5 * (1.0 + hydraulic), KAPPA);
+        let velocity_square = swirl_m_s * swirl_m_s + meridional_m_s * meridional_m_s;
+        let temperature_k = total_k - velocity_square / (2.0 * HEAT_CAPACITY_J_KG_K);
+        let pressure_pa = total_pa * (temperature_k / total_k).powf(KAPPA / (KAPPA - 1.0));
+        Exit {
+            meridional_m_s,
+            swirl_m_s,
+            density_kg_m3: pressure_pa / (GAS_CONSTANT_J_KG_K * temperature_k),
+            temperature_k,
+            euler_work_j_kg,
+        }
+    }
+
+    /// State behind the wheel at a flow: continuity, solved by bisection of the
+    /// meridional velocity because density depends on it.
+    fn exit(&self, tip_speed_m_s: f64, flow_kg_s: f64, hydraulic: f64) -> Exit {
         // A flow that asks for more than the velocity of no work, or for more
         // than about the speed of sound behind the wheel, ends there: outside
         // the lines, which end where head has fallen.
@@ -185,13 +194,16 @@ impl<'a> MeanLine<'a> {
         let (mut low, mut high) = (0.0, no_work_m_s.min(1.2 * self.sound_speed_m_s));
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
-            if state(middle).density_kg_m3 * middle * self.exit_area_m2 < flow_kg_s {
+            let density = self
+                .exit_state(tip_speed_m_s, middle, hydraulic)
+                .density_kg_m3;
+            if density * middle * self.exit_area_m2 < flow_kg_s {
                 low = middle;
             } else {
                 high = middle;
             }
         }
-        state(0.5 * (low + high))
+        self.exit_state(tip_speed_m_s, 0.5 * (low + high), hydraulic)
     }
 
     /// Disc friction and recirculation \[J/kg\]: work that goes into heat.
@@ -258,7 +270,8 @@ impl<'a> MeanLine<'a> {
     /// angle (Senoo & Kinoshita, J. Fluids Eng. 99 (1977): about 10 to 20° for
     /// vaneless diffusers of this width, growing with Mach number). As density
     /// behind the wheel rises with speed, the same angle is met at ever larger
-    /// shares of the line. Where the head still falls toward surge the line
+    /// shares of the line, up to a limit where a fast wheel with too wide a tip
+    /// would have no line left. Where the head still falls toward surge the line
     /// begins at its peak.
     pub fn range_kg_s(&self, tip_speed_m_s: f64) -> [f64; 2] {
         const STEPS: usize = 400;
@@ -274,7 +287,8 @@ impl<'a> MeanLine<'a> {
         let stable = states
             .iter()
             .position(|state| state.diffuser_angle_rad >= critical)
-            .unwrap_or(0);
+            .unwrap_or(STEPS)
+            .min((WIDEST_SURGE * STEPS as f64) as usize);
         let mut peak = stable;
         for (s, state) in states.iter().enumerate().skip(stable) {
             if state.head_j_kg > states[peak].head_j_kg {

@@ -1,7 +1,7 @@
 //! A compressor from the sizes of its wheel: speed lines by a mean-line model.
 //!
 //! Many builders know the wheel and own no map. The model gives the lines that
-//! such a wheel typically has: work from slip and continuity ([`mean_line`]),
+//! such a wheel typically has: work from slip and continuity (`mean_line`),
 //! efficiency from a law over flow and tip Mach number, choke from the inducer
 //! throat, surge from the flow angle into the diffuser. Expect ±5 % in flow,
 //! ±5 % in head and ±3 points in efficiency against a measured map of a usual

@@ -127,6 +127,7 @@ impl Command {
 
 /// Flags that every command has.
 #[derive(Debug, Args)]
+#[command(next_help_heading = "Options of every command")]
 pub struct Common {
     /// Print one JSON document and nothing else
     #[arg(long, global = true)]

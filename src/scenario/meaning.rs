@@ -132,9 +132,15 @@ fn sensors(written: file::Sensors) -> Option<Sensors> {
 }
 
 fn controller(written: file::Controller) -> Option<Controller> {
-    let command = written.command;
+    let mut command = written.command;
+    if let Some(everywhere) = command.uniform {
+        for value in command.boost.iter_mut().flatten() {
+            *value = everywhere;
+        }
+    }
+    let corrected = command.uniform.is_none() && command.barometric_correction != 0.0;
     let barometric = match command.barometric_reference {
-        Some(reference) if command.barometric_correction != 0.0 => Some(Barometric {
+        Some(reference) if corrected => Some(Barometric {
             correction: command.barometric_correction,
             reference,
         }),

@@ -1,5 +1,5 @@
 //! What a ceiling study is asked.
-use crate::control::{BoostCommand, CommandReference};
+use crate::control::{BoostCommand, CommandReference, FullLoadCommand};
 use crate::gas::Ambient;
 use crate::judgement::{Bench, Limit, LimitKind};
 use crate::map::{Table1, Table2};
@@ -128,19 +128,27 @@ impl CeilingPlan {
     }
 }
 
-/// The same command at all speeds and fuels, with the rig's own rate limit.
+/// The same command at full load at all speeds; at part load the rig's own
+/// table moves with it.
 pub fn command_everywhere(rig: &mut Rig, command_pa: f64) {
-    let rate_limit_pa_s = rig
-        .controller
-        .command
-        .as_ref()
-        .map_or(f64::INFINITY, |c| c.rate_limit_pa_s);
-    rig.controller.command = Some(BoostCommand {
-        table: Table2::constant(command_pa),
+    command_over_speed(rig, Table1::constant(command_pa));
+}
+
+/// A command at full load over engine speed \[rad/s → Pa abs\]. A rig without
+/// boost control gets one that holds the ambient at no load.
+pub fn command_over_speed(rig: &mut Rig, over_speed: Table1) {
+    let ambient_pa = rig.plant.ambient.pressure_pa;
+    let command = rig.controller.command.get_or_insert_with(|| BoostCommand {
+        table: Table2::constant(ambient_pa),
         reference: CommandReference::Absolute,
         barometric_correction: 0.0,
         barometric_reference_pa: 0.0,
-        rate_limit_pa_s,
+        rate_limit_pa_s: f64::INFINITY,
+        full_load: None,
+    });
+    command.full_load = Some(FullLoadCommand {
+        over_speed,
+        reference: CommandReference::Absolute,
     });
 }
 

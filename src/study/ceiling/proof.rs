@@ -1,8 +1,8 @@
 //! The assembled table of all cells, driven through once more.
-use super::plan::{CeilingPlan, command_everywhere, sensor_at_corner};
+use super::plan::{CeilingPlan, command_over_speed, sensor_at_corner};
 use crate::gas::Ambient;
 use crate::judgement::{CeilingCell, Judge, TableProof, Verdict};
-use crate::map::{Table1, Table2};
+use crate::map::Table1;
 use crate::procedure::{Part, Procedure};
 use crate::simulation::{Ending, Rig, run};
 
@@ -46,16 +46,8 @@ fn rig_with_table(plan: &CeilingPlan, ambient: Ambient, row: &[CeilingCell]) -> 
     }
     let axis: Vec<f64> = points.iter().map(|p| p.0).collect();
     let mut rig = plan.rig_in(ambient, 1.0);
-    command_everywhere(&mut rig, 0.0);
-    let table = Table2::new(
-        axis.clone(),
-        vec![0.0],
-        points.iter().map(|p| p.1).collect(),
-    )
-    .ok()?;
-    if let Some(command) = &mut rig.controller.command {
-        command.table = table;
-    }
+    let over_speed = Table1::new(axis.clone(), points.iter().map(|p| p.1).collect()).ok()?;
+    command_over_speed(&mut rig, over_speed);
     rig.controller.fuel_scale = Table1::new(axis, points.iter().map(|p| p.2).collect()).ok()?;
     Some(rig)
 }

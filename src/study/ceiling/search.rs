@@ -235,7 +235,7 @@ fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
         after_clamp_pa,
     } = failure.corner;
     let mut sets = vec![format!(
-        "controller.command.uniform={:.3} kPa abs",
+        "controller.command.full_load={:.3} kPa abs",
         command_pa * 1e-3
     )];
     if offset_pa != 0.0 {

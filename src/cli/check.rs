@@ -118,20 +118,16 @@ fn highest_command_kpa(ready: &Ready) -> Option<f64> {
     if rig.open_loop.is_some() {
         return None;
     }
-    let table = &ready.scenario.fuel.full_load;
-    let speeds = || table.engine_speed.iter().map(|speed| speed.rad_s());
-    let (low, high) = (
-        speeds().fold(f64::INFINITY, f64::min),
-        speeds().fold(0.0, f64::max),
-    );
-    let most_kg = table.quantity.iter().map(|q| q.kg()).fold(0.0, f64::max);
+    let full_load = &rig.controller.fuel.full_load;
+    let (low_rad_s, high_rad_s) = full_load.range();
     let ambient_pa = rig.plant.ambient.pressure_pa;
     let share = |step: usize| step as f64 / STEPS as f64;
     let wanted_pa = (0..=STEPS)
-        .flat_map(|s| (0..=STEPS).map(move |f| (s, f)))
-        .map(|(s, f)| {
-            let speed_rad_s = low + (high - low) * share(s);
-            command.wanted_pa(speed_rad_s, most_kg * share(f), ambient_pa)
+        .flat_map(|speed| (0..=STEPS).map(move |fuel| (speed, fuel)))
+        .map(|(speed, fuel)| {
+            let speed_rad_s = low_rad_s + (high_rad_s - low_rad_s) * share(speed);
+            let full_kg = full_load.at(speed_rad_s);
+            command.wanted_pa(speed_rad_s, full_kg * share(fuel), full_kg, ambient_pa)
         })
         .fold(f64::NEG_INFINITY, f64::max);
     Some(wanted_pa * 1e-3)

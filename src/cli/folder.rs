@@ -46,11 +46,6 @@ impl Folder {
         })
     }
 
-    /// A folder inside this one.
-    pub fn inside(&self, name: &str) -> Result<Self, Failure> {
-        Self::prepare(&self.path.join(name))
-    }
-
     /// As the user named it.
     pub fn name(&self) -> String {
         self.path.display().to_string()

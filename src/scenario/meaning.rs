@@ -132,15 +132,9 @@ fn sensors(written: file::Sensors) -> Option<Sensors> {
 }
 
 fn controller(written: file::Controller) -> Option<Controller> {
-    let mut command = written.command;
-    if let Some(everywhere) = command.uniform {
-        for value in command.boost.iter_mut().flatten() {
-            *value = everywhere;
-        }
-    }
-    let corrected = command.uniform.is_none() && command.barometric_correction != 0.0;
+    let command = written.command;
     let barometric = match command.barometric_reference {
-        Some(reference) if corrected => Some(Barometric {
+        Some(reference) if command.barometric_correction != 0.0 => Some(Barometric {
             correction: command.barometric_correction,
             reference,
         }),

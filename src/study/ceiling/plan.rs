@@ -60,20 +60,23 @@ pub const NEAR_RPM: f64 = 50.0;
 pub const PINNED_S: f64 = 0.5;
 
 impl CeilingPlan {
-    /// The corners of the sensor error, the one that hides most boost first;
-    /// a perfect sensor has one.
+    /// The corners of the sensor error. The first hides most boost and pins
+    /// first, the second shows most: between them they decide almost always,
+    /// so a search asks them before the rest. A perfect sensor has one corner.
     pub fn corners(&self) -> Vec<SensorCorner> {
-        let ends = |e: f64| if e > 0.0 { vec![-e, e] } else { vec![0.0] };
-        let after = ends(self.sensor_after_clamp_pa);
-        ends(self.sensor_offset_pa)
-            .into_iter()
-            .flat_map(|offset_pa| {
-                after.iter().map(move |&after_clamp_pa| SensorCorner {
-                    offset_pa,
-                    after_clamp_pa,
-                })
-            })
-            .collect()
+        let (offset_pa, after_clamp_pa) = (self.sensor_offset_pa, self.sensor_after_clamp_pa);
+        let mut corners: Vec<SensorCorner> = Vec::with_capacity(4);
+        for (o, a) in [(-1.0, -1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, 1.0)] {
+            // adding zero turns a negative zero into a plain one
+            let corner = SensorCorner {
+                offset_pa: o * offset_pa + 0.0,
+                after_clamp_pa: a * after_clamp_pa + 0.0,
+            };
+            if !corners.contains(&corner) {
+                corners.push(corner);
+            }
+        }
+        corners
     }
 
     /// The limits with a bound on pinned time in any case.

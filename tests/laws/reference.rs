@@ -1,0 +1,44 @@
+//! Rows of the reference tables, and comparison with a reason.
+use std::collections::BTreeMap;
+
+/// One row by column name.
+pub type Row = BTreeMap<String, String>;
+
+/// All rows of a table in `tests/data/reference/`, whose head says where it is
+/// from and how exact it is.
+pub fn rows(file: &str) -> Vec<Row> {
+    let path = format!("{}/tests/data/reference/{file}", env!("CARGO_MANIFEST_DIR"));
+    let rows: Vec<Row> = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(path)
+        .and_then(|mut reader| reader.deserialize().collect())
+        .expect("reference table reads");
+    assert!(rows.len() >= 4, "{file} lost its rows");
+    rows
+}
+
+/// The number in a column.
+pub fn number(row: &Row, column: &str) -> f64 {
+    row[column]
+        .parse()
+        .unwrap_or_else(|_| panic!("no number in {column} of {row:?}"))
+}
+
+/// Fails unless `got` is within `tolerance` of `expected`, relative to it.
+#[track_caller]
+pub fn assert_relative(got: f64, expected: f64, tolerance: f64, what: &impl std::fmt::Debug) {
+    let error = (got / expected - 1.0).abs();
+    assert!(
+        error <= tolerance,
+        "{got} instead of {expected}, off by {error:.2e} of it, in {what:?}"
+    );
+}
+
+/// Fails unless `got` is within `tolerance` of `expected`, in their unit.
+#[track_caller]
+pub fn assert_absolute(got: f64, expected: f64, tolerance: f64, what: &impl std::fmt::Debug) {
+    assert!(
+        (got - expected).abs() <= tolerance,
+        "{got} instead of {expected} in {what:?}"
+    );
+}

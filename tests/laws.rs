@@ -10,6 +10,8 @@ mod balances;
 mod cantera;
 #[path = "laws/ceilings.rs"]
 mod ceilings;
+#[path = "laws/compare.rs"]
+mod compare;
 #[path = "laws/cycles.rs"]
 mod cycles;
 #[path = "laws/entropy.rs"]

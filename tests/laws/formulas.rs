@@ -1,6 +1,7 @@
 //! Formulas of the trade, row by row of `ef_formula_samples.csv`: computed from
 //! the publications named there, good to 1e-6 of the formula.
-use crate::reference::{Row, assert_relative, number, rows};
+use crate::compare::assert_relative;
+use crate::reference::{Row, number, rows};
 use ringfence::plant::engine::power_correction::{
     Charging, CorrectionProblem, Measured, spark_ignition_1990,
 };

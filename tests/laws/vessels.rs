@@ -4,7 +4,8 @@
 //! project's; only the balances are put together here, and the solver is the
 //! crate that the simulation uses. A perfect gas stands in for the working gas,
 //! because the closed forms are those of constant heat capacity.
-use crate::reference::{Row, assert_relative, number, rows};
+use crate::compare::assert_relative;
+use crate::reference::{Row, number, rows};
 use ode_solvers::dop_shared::{OutputType, Stats};
 use ode_solvers::{Dopri5, SVector, System};
 use ringfence::gas::WorkingGas;

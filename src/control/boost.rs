@@ -73,10 +73,13 @@ impl BoostController {
     /// before the smoke limit, so that a lack of boost does not lower the
     /// command for boost.
     fn table_fuel_kg(&self, r: &Readings) -> f64 {
+        r.fuel_asked_kg.min(self.most_fuel_kg(r.engine_speed_rad_s))
+    }
+
+    /// Full-load fuel with the derate \[kg per injection\].
+    fn most_fuel_kg(&self, engine_speed_rad_s: f64) -> f64 {
         let s = &self.settings;
-        let speed = r.engine_speed_rad_s;
-        let most = s.fuel.full_load.at(speed) * s.fuel_scale.at(speed);
-        r.fuel_asked_kg.min(most)
+        s.fuel.full_load.at(engine_speed_rad_s) * s.fuel_scale.at(engine_speed_rad_s)
     }
 
     fn command_pa(&mut self, r: &Readings) -> (Option<f64>, u8) {
@@ -84,7 +87,12 @@ impl BoostController {
         let Some(command) = &self.settings.command else {
             return (None, 0);
         };
-        let wanted = command.wanted_pa(r.engine_speed_rad_s, table_fuel_kg, r.ambient_pa);
+        let wanted = command.wanted_pa(
+            r.engine_speed_rad_s,
+            table_fuel_kg,
+            self.most_fuel_kg(r.engine_speed_rad_s),
+            r.ambient_pa,
+        );
         let last = self.last_command_pa.unwrap_or(wanted);
         let limited = command.limited_pa(last, wanted, self.settings.period_s);
         let (clamped, bit) = self.protections.clamp_command_pa(limited);

@@ -8,7 +8,7 @@ mod fuel;
 mod protection;
 
 pub use boost::{BoostController, BoostControllerSettings};
-pub use command::{BoostCommand, CommandReference};
+pub use command::{BoostCommand, CommandReference, FullLoadCommand};
 pub use feedback::{AntiWindup, Feedback, FeedbackSettings, VaneStops};
 pub use fuel::{FuelSchedule, SmokeLimit};
 pub use protection::{

@@ -316,4 +316,7 @@ pub struct TableProof {
     pub procedure: String,
     /// The limits that the proof exceeded, with the altitude.
     pub exceeded: Vec<String>,
+    /// What has to be taken off the whole table for the proof to hold \[kPa\];
+    /// null where not even the most that was tried does.
+    pub reserve_kpa: Option<f64>,
 }

@@ -222,6 +222,8 @@ pub struct Command {
     pub fuel: Vec<FuelQuantity>,
     /// The table.
     pub boost: CommandTable,
+    /// One command at full load for every speed, in place of the table's.
+    pub full_load: Option<Pressure>,
     /// Fastest change.
     pub rate_limit: Option<PressureRate>,
     /// Barometric correction; `None` without one.

@@ -146,6 +146,7 @@ fn controller(written: file::Controller) -> Option<Controller> {
             engine_speed: command.engine_speed,
             fuel: command.fuel,
             boost: command_table(command.boost)?,
+            full_load: command.full_load,
             rate_limit: command.rate_limit,
             barometric,
         },

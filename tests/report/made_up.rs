@@ -341,6 +341,8 @@ pub fn ceiling() -> CeilingResult {
                     headroom: 31.0,
                     headroom_pct: 7.3,
                 }],
+                fails_above: None,
+                replay: Vec::new(),
                 band: None,
                 power_kw: Some(210.0),
                 shaft_speed_rpm: Some(128_000.0 + 1000.0 * index as f64),
@@ -361,6 +363,7 @@ pub fn ceiling() -> CeilingResult {
             verdict: Verdict::Held,
             procedure: "pull at 400 m and 2600 m".into(),
             exceeded: Vec::new(),
+            reserve_kpa: Some(0.0),
         }),
     }
 }

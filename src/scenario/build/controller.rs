@@ -3,12 +3,12 @@ use super::BuildFailure;
 use super::plant::{table, volumetric_efficiency};
 use crate::control::{
     AntiWindup, BoostCommand, BoostControllerSettings, CommandClamp, CommandReference,
-    DrivePressureLimiter, FeedbackSettings, FrozenSensor, FuelSchedule, OverBoost, PinnedSensor,
-    ProtectionSettings, ShaftSpeedLimiter, SmokeLimit, VaneStops,
+    DrivePressureLimiter, FeedbackSettings, FrozenSensor, FuelSchedule, FullLoadCommand, OverBoost,
+    PinnedSensor, ProtectionSettings, ShaftSpeedLimiter, SmokeLimit, VaneStops,
 };
 use crate::map::{Table1, Table2};
 use crate::plant::Plant;
-use crate::quantity::{FuelQuantity, RotationalSpeed};
+use crate::quantity::{FuelQuantity, Pressure, RotationalSpeed};
 use crate::scenario::checked::{self, CommandTable, Controller, OpenLoopVanes, Scenario};
 use crate::simulation::{OpenLoop, Sensors};
 
@@ -101,6 +101,16 @@ fn command(c: &Controller) -> Result<BoostCommand, BuildFailure> {
         barometric_correction: command.barometric.map_or(0.0, |b| b.correction),
         barometric_reference_pa: command.barometric.map_or(0.0, |b| b.reference.pa()),
         rate_limit_pa_s: command.rate_limit.map_or(f64::INFINITY, |r| r.pa_s()),
+        full_load: command.full_load.map(|pressure| {
+            let (pa, reference) = match pressure {
+                Pressure::Absolute(p) => (p.pa(), CommandReference::Absolute),
+                Pressure::Gauge(p) => (p.pa(), CommandReference::Gauge),
+            };
+            FullLoadCommand {
+                over_speed: Table1::constant(pa),
+                reference,
+            }
+        }),
     })
 }
 

@@ -50,10 +50,10 @@ fn command(c: &mut Checker) {
     );
     c.table_shape(&speeds, &fuels, &boost);
     command_values(c, &boost);
-    let uniform = "controller.command.uniform";
-    if let Some(value) = c.get::<Pressure>(uniform) {
+    let full_load = "controller.command.full_load";
+    if let Some(value) = c.get::<Pressure>(full_load) {
         let ambient = c.ambient();
-        below_ambient(c, uniform, value, ambient);
+        below_ambient(c, full_load, value, ambient);
     }
     c.positive::<PressureRate>(
         "controller.command.rate_limit",

@@ -31,9 +31,10 @@ section! {
     pub struct Command {
         /// A table in a CSV file. Comes with a later version.
         table: Option<Later>;
-        /// The same command at every speed and fuel; overrides the table and its
-        /// barometric correction. For trying a command with `--set`.
-        uniform: Option<Pressure>, eg "300 kPa abs";
+        /// One command at full load for every speed, in place of the table's; at
+        /// part load the table moves with it in proportion to the fuel. For trying
+        /// a command with `--set`.
+        full_load: Option<Pressure>, eg "300 kPa abs";
         /// Engine speeds of the rows, rising.
         engine_speed: Vec<RotationalSpeed>, eg "[800 rpm, 2800 rpm]";
         /// Fuel quantities of the columns, rising.

@@ -1,5 +1,5 @@
 //! What a ceiling study is asked.
-use crate::control::{BoostCommand, CommandReference};
+use crate::control::{BoostCommand, CommandReference, FullLoadCommand};
 use crate::gas::Ambient;
 use crate::judgement::{Bench, Limit, LimitKind};
 use crate::map::{Table1, Table2};
@@ -60,20 +60,23 @@ pub const NEAR_RPM: f64 = 50.0;
 pub const PINNED_S: f64 = 0.5;
 
 impl CeilingPlan {
-    /// The corners of the sensor error, the one that hides most boost first;
-    /// a perfect sensor has one.
+    /// The corners of the sensor error. The first hides most boost and pins
+    /// first, the second shows most: between them they decide almost always,
+    /// so a search asks them before the rest. A perfect sensor has one corner.
     pub fn corners(&self) -> Vec<SensorCorner> {
-        let ends = |e: f64| if e > 0.0 { vec![-e, e] } else { vec![0.0] };
-        let after = ends(self.sensor_after_clamp_pa);
-        ends(self.sensor_offset_pa)
-            .into_iter()
-            .flat_map(|offset_pa| {
-                after.iter().map(move |&after_clamp_pa| SensorCorner {
-                    offset_pa,
-                    after_clamp_pa,
-                })
-            })
-            .collect()
+        let (offset_pa, after_clamp_pa) = (self.sensor_offset_pa, self.sensor_after_clamp_pa);
+        let mut corners: Vec<SensorCorner> = Vec::with_capacity(4);
+        for (o, a) in [(-1.0, -1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, 1.0)] {
+            // adding zero turns a negative zero into a plain one
+            let corner = SensorCorner {
+                offset_pa: o * offset_pa + 0.0,
+                after_clamp_pa: a * after_clamp_pa + 0.0,
+            };
+            if !corners.contains(&corner) {
+                corners.push(corner);
+            }
+        }
+        corners
     }
 
     /// The limits with a bound on pinned time in any case.
@@ -128,19 +131,27 @@ impl CeilingPlan {
     }
 }
 
-/// The same command at all speeds and fuels, with the rig's own rate limit.
+/// The same command at full load at all speeds; at part load the rig's own
+/// table moves with it.
 pub fn command_everywhere(rig: &mut Rig, command_pa: f64) {
-    let rate_limit_pa_s = rig
-        .controller
-        .command
-        .as_ref()
-        .map_or(f64::INFINITY, |c| c.rate_limit_pa_s);
-    rig.controller.command = Some(BoostCommand {
-        table: Table2::constant(command_pa),
+    command_over_speed(rig, Table1::constant(command_pa));
+}
+
+/// A command at full load over engine speed \[rad/s → Pa abs\]. A rig without
+/// boost control gets one that holds the ambient at no load.
+pub fn command_over_speed(rig: &mut Rig, over_speed: Table1) {
+    let ambient_pa = rig.plant.ambient.pressure_pa;
+    let command = rig.controller.command.get_or_insert_with(|| BoostCommand {
+        table: Table2::constant(ambient_pa),
         reference: CommandReference::Absolute,
         barometric_correction: 0.0,
         barometric_reference_pa: 0.0,
-        rate_limit_pa_s,
+        rate_limit_pa_s: f64::INFINITY,
+        full_load: None,
+    });
+    command.full_load = Some(FullLoadCommand {
+        over_speed,
+        reference: CommandReference::Absolute,
     });
 }
 

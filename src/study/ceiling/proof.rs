@@ -1,39 +1,73 @@
 //! The assembled table of all cells, driven through once more.
-use super::plan::{CeilingPlan, command_everywhere, sensor_at_corner};
+use super::plan::{CeilingPlan, command_over_speed, sensor_at_corner};
 use crate::gas::Ambient;
 use crate::judgement::{CeilingCell, Judge, TableProof, Verdict};
-use crate::map::{Table1, Table2};
+use crate::map::Table1;
 use crate::procedure::{Part, Procedure};
 use crate::simulation::{Ending, Rig, run};
+use rayon::prelude::*;
+
+/// Most that is taken off a table to make it hold, in steps of the search.
+const MOST_STEPS_OFF: usize = 20;
 
 /// Pulls through the table of each ambient, at every corner of the sensor
 /// error; `None` where no ambient has a table of two speeds or more.
+///
+/// Cells are sought one by one with the same command at all speeds; a table
+/// that falls or rises between them may exceed a limit by a little on the way.
+/// The proof then says how much taken off the whole table makes it hold.
 pub fn prove(plan: &CeilingPlan, cells: &[CeilingCell]) -> Option<TableProof> {
     let speeds = plan.speeds_rad_s.len();
-    let mut exceeded = Vec::new();
-    let mut proved = false;
-    for (a, ambient) in plan.ambients.iter().enumerate() {
-        let row = &cells[a * speeds..(a + 1) * speeds];
-        let Some(rig) = rig_with_table(plan, *ambient, row) else {
-            continue;
-        };
-        proved = true;
-        exceeded.extend(pulls(plan, &rig, *ambient));
+    let rows: Vec<(Ambient, &[CeilingCell])> = plan
+        .ambients
+        .iter()
+        .enumerate()
+        .map(|(a, ambient)| (*ambient, &cells[a * speeds..(a + 1) * speeds]))
+        .filter(|(_, row)| row.iter().filter(|c| c.ceiling_kpa_abs.is_some()).count() > 1)
+        .collect();
+    if rows.is_empty() {
+        return None;
     }
-    exceeded.dedup();
-    proved.then(|| TableProof {
+    let exceeded_with = |off_pa: f64| -> Vec<String> {
+        let mut exceeded: Vec<String> = rows
+            .par_iter()
+            .filter_map(|(ambient, row)| {
+                let rig = rig_with_table(plan, *ambient, row, off_pa)?;
+                Some(pulls(plan, &rig, *ambient))
+            })
+            .flatten()
+            .collect();
+        exceeded.dedup();
+        exceeded
+    };
+    let exceeded = exceeded_with(0.0);
+    let reserve_kpa = if exceeded.is_empty() {
+        Some(0.0)
+    } else {
+        (1..=MOST_STEPS_OFF)
+            .map(|n| n as f64 * plan.step_pa)
+            .find(|&off_pa| exceeded_with(off_pa).is_empty())
+            .map(|off_pa| off_pa * 1e-3)
+    };
+    Some(TableProof {
         verdict: if exceeded.is_empty() {
             Verdict::Held
         } else {
             Verdict::Exceeded
         },
-        procedure: "pull through the table".to_string(),
+        procedure: "pull".to_string(),
         exceeded,
+        reserve_kpa,
     })
 }
 
 /// The rig with the ceilings as its command table and the derates as its fuel.
-fn rig_with_table(plan: &CeilingPlan, ambient: Ambient, row: &[CeilingCell]) -> Option<Rig> {
+fn rig_with_table(
+    plan: &CeilingPlan,
+    ambient: Ambient,
+    row: &[CeilingCell],
+    off_pa: f64,
+) -> Option<Rig> {
     let mut points: Vec<(f64, f64, f64)> = plan
         .speeds_rad_s
         .iter()
@@ -46,16 +80,9 @@ fn rig_with_table(plan: &CeilingPlan, ambient: Ambient, row: &[CeilingCell]) -> 
     }
     let axis: Vec<f64> = points.iter().map(|p| p.0).collect();
     let mut rig = plan.rig_in(ambient, 1.0);
-    command_everywhere(&mut rig, 0.0);
-    let table = Table2::new(
-        axis.clone(),
-        vec![0.0],
-        points.iter().map(|p| p.1).collect(),
-    )
-    .ok()?;
-    if let Some(command) = &mut rig.controller.command {
-        command.table = table;
-    }
+    let over_speed =
+        Table1::new(axis.clone(), points.iter().map(|p| p.1 - off_pa).collect()).ok()?;
+    command_over_speed(&mut rig, over_speed);
     rig.controller.fuel_scale = Table1::new(axis, points.iter().map(|p| p.2).collect()).ok()?;
     Some(rig)
 }

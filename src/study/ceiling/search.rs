@@ -1,6 +1,6 @@
 //! The highest command that holds, on the grid of steps.
 use super::plan::{CeilingPlan, SensorCorner};
-use super::trial::{Failure, Trial, try_command};
+use super::trial::{Failure, Trial, merge_worst, try_command};
 use super::window::{HeldWindow, Window, full_fuel, window};
 use crate::gas::Ambient;
 use crate::judgement::{CeilingCell, LimitKind, LimitResult, Margin};
@@ -95,7 +95,22 @@ fn derate(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> Option<(f64
 fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Option<Found> {
     let held = w.held.clone()?;
     let step = plan.step_pa;
-    let try_at = |n: i64| try_command(plan, rig, speed_rad_s, n as f64 * step);
+    let corners = plan.corners();
+    let (first, rest) = corners.split_at(corners.len().min(2));
+    let try_with = |n: i64, corners: &[SensorCorner]| {
+        try_command(plan, rig, speed_rad_s, n as f64 * step, corners)
+    };
+    // the deciding corners, then the rest where those hold
+    let try_at = |n: i64| match try_with(n, first) {
+        Trial::Holds(mut worst) if !rest.is_empty() => match try_with(n, rest) {
+            Trial::Holds(more) => {
+                merge_worst(&mut worst, more);
+                Trial::Holds(worst)
+            }
+            fails => fails,
+        },
+        trial => trial,
+    };
     let mut top = (held.above_pa / step).floor() as i64;
     if held.above.is_some() {
         top += 1;
@@ -123,15 +138,25 @@ fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Optio
         Trial::Holds(worst) => return Some(found(top, worst, end)),
         Trial::Fails(failure) => (top, failure),
     };
-    let mut holds = first_that_holds(&try_at, bottom, top)?;
-    while fails.0 - holds.0 > 1 {
-        let middle = (fails.0 + holds.0) / 2;
-        match try_at(middle) {
-            Trial::Holds(worst) => holds = (middle, worst),
-            Trial::Fails(failure) => fails = (middle, failure),
+    let mut holds = first_that_holds(&|n| try_with(n, first), bottom, top)?;
+    // between the two with the deciding corners; what they let pass must then
+    // hold at all corners, and where it does not the search goes on below
+    loop {
+        while fails.0 - holds.0 > 1 {
+            let middle = (fails.0 + holds.0) / 2;
+            match try_with(middle, first) {
+                Trial::Holds(worst) => holds = (middle, worst),
+                Trial::Fails(failure) => fails = (middle, failure),
+            }
+        }
+        match try_at(holds.0) {
+            Trial::Holds(worst) => return Some(found(holds.0, worst, Above::Limit(fails.1))),
+            Trial::Fails(failure) => {
+                fails = (holds.0, failure);
+                holds = first_that_holds(&try_at, bottom, fails.0)?;
+            }
         }
     }
-    Some(found(holds.0, holds.1, Above::Limit(fails.1)))
 }
 
 /// Some command between bottom and top that holds: the window may be narrower
@@ -235,7 +260,7 @@ fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
         after_clamp_pa,
     } = failure.corner;
     let mut sets = vec![format!(
-        "controller.command.uniform={:.3} kPa abs",
+        "controller.command.full_load={:.3} kPa abs",
         command_pa * 1e-3
     )];
     if offset_pa != 0.0 {

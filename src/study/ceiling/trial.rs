@@ -78,10 +78,17 @@ impl Observer for CellWatch {
     }
 }
 
-/// Tries a command at a speed. `rig` is in its ambient with its derate.
-pub fn try_command(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, command_pa: f64) -> Trial {
+/// Tries a command at a speed and some corners. `rig` is in its ambient with its
+/// derate.
+pub fn try_command(
+    plan: &CeilingPlan,
+    rig: &Rig,
+    speed_rad_s: f64,
+    command_pa: f64,
+    corners: &[SensorCorner],
+) -> Trial {
     let mut worst: Vec<LimitResult> = Vec::new();
-    for corner in plan.corners() {
+    for &corner in corners {
         let mut rig = rig.clone();
         command_everywhere(&mut rig, command_pa);
         sensor_at_corner(&mut rig, corner);
@@ -131,7 +138,7 @@ fn one_run(
 }
 
 /// Keeps for each limit the result with the least headroom.
-fn merge_worst(worst: &mut Vec<LimitResult>, limits: Vec<LimitResult>) {
+pub fn merge_worst(worst: &mut Vec<LimitResult>, limits: Vec<LimitResult>) {
     if worst.is_empty() {
         *worst = limits;
         return;

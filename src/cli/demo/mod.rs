@@ -15,7 +15,7 @@ use super::exit::Status;
 use super::failure::Failure;
 use super::folder::{File, Folder};
 use super::load::{self, Ready};
-use super::run::{FILE_WIDTH, drawn, files, json_bytes};
+use super::run::{FILE_WIDTH, Style, drawn, files, json_bytes};
 use super::screen::Screen;
 use super::{ceiling, run};
 use crate::judgement::{CeilingResult, RunResult, TOOL};
@@ -217,8 +217,18 @@ fn report_files(found: &Findings, study: &Study) -> Result<Vec<File>, Failure> {
     let formats = study.formats();
     let mut all = ceiling::files(&found.ready, &found.ceiling, study)?;
     all.push(("ceiling.json".to_owned(), json_bytes(&found.ceiling)?));
-    for (trial, prefix) in [(&found.over, "over-"), (&found.clamped, "clamped-")] {
-        all.extend(files(&trial.ready, &trial.run, units, formats, prefix)?);
+    let title = &found.ready.setup.titles.scenario;
+    for (trial, prefix, what) in [
+        (&found.over, "over-", "commanded above the sensor"),
+        (&found.clamped, "clamped-", "the same, clamped"),
+    ] {
+        let style = Style {
+            units,
+            formats,
+            prefix,
+            title: Some(format!("{title}: {what}")),
+        };
+        all.extend(files(&trial.ready, &trial.run, &style)?);
     }
     for &format in formats {
         let options = PictureOptions {

@@ -151,7 +151,9 @@ fn time_table(over: &Trial, stretch: &Stretch, shown: &Shown) -> String {
         .filter(|&time_s| time_s <= stop_s)
         .filter_map(|time_s| samples.iter().find(|s| s.time_s >= time_s - 1e-9))
         .map(|sample| row(sample, over, shown));
-    let all: Vec<Vec<Cell>> = std::iter::once(units_row).chain(rows).collect();
+    let mut all: Vec<Vec<Cell>> = std::iter::once(units_row).chain(rows).collect();
+    // once nothing changes any more, another second tells nothing
+    all.dedup_by(|next, last| (1..next.len()).all(|at| next[at].text == last[at].text));
     table(&columns, &all, shown.width, shown.colour)
 }
 

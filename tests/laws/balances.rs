@@ -142,26 +142,31 @@ fn peaks(p: &Peaks) -> [(&'static str, f64); 8] {
     ]
 }
 
-/// Half the tolerance moves no peak by more than 0.1 %, what the solver is
-/// allowed to err by in a result.
+/// The stated tolerance is fine enough: half of it moves no peak by more than
+/// 0.1 %, what a result may err by. Where one step per controller period meets
+/// both, nothing moves at all; a thousandth must show, and stay below 0.1 % too.
 #[test]
 fn peaks_do_not_hang_on_the_tolerance() {
     for path in shipped() {
-        let usual = setup(&path, &[]);
-        let mut finer = usual.clone();
-        finer.rig.tolerance *= 0.5;
-        let (usual, finer) = (single(&usual).expect("runs"), single(&finer).expect("runs"));
-        assert!(finer.result.solver.tolerance < usual.result.solver.tolerance);
-        let mut worst = 0.0_f64;
-        for ((name, a), (_, b)) in peaks(&usual.result.peaks)
-            .into_iter()
-            .zip(peaks(&finer.result.peaks))
-        {
-            let off = (a / b - 1.0).abs();
-            assert!(off < 1e-3, "{path}: peak of {name} moves by {off:.1e}");
-            worst = worst.max(off);
+        let setup = setup(&path, &[]);
+        let at = |share: f64| {
+            let mut finer = setup.clone();
+            finer.rig.tolerance *= share;
+            single(&finer).expect("it starts").result
+        };
+        let usual = at(1.0);
+        for share in [0.5, 1e-3] {
+            let finer = at(share);
+            let mut worst = 0.0_f64;
+            for ((name, a), (_, b)) in peaks(&usual.peaks).into_iter().zip(peaks(&finer.peaks)) {
+                let off = (a / b - 1.0).abs();
+                assert!(off < 1e-3, "{path}: peak of {name} moves by {off:.1e}");
+                worst = worst.max(off);
+            }
+            println!("{path}: {share} of the tolerance moves no peak by more than {worst:.1e}");
+            let more = finer.solver.evaluations > usual.solver.evaluations;
+            assert!(more || share > 0.1, "{path}: the tolerance is not heard");
         }
-        println!("{path}: half the tolerance moves no peak by more than {worst:.1e}");
     }
 }
 

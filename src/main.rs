@@ -1,2 +1,6 @@
 //! The `ringfence` program.
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ringfence::cli::main()
+}

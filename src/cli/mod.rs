@@ -1,1 +1,96 @@
-//! (room to be furnished)
+//! The program: arguments in, text or JSON out, an exit status. The only room
+//! that prints.
+//!
+//! | file | what it does |
+//! | --- | --- |
+//! | `args` | commands and flags |
+//! | `screen` | the only place that writes to the terminal |
+//! | `failure`, `exit` | what went wrong, and which status that is |
+//! | `folder` | where files go, checked before any work |
+//! | `progress` | a bar for what takes longer than a second |
+//! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+mod args;
+mod ceiling;
+mod check;
+mod completions;
+mod demo;
+mod exit;
+mod explain;
+mod failure;
+mod folder;
+mod load;
+mod new;
+mod progress;
+mod run;
+mod schema;
+mod screen;
+
+use std::process::ExitCode;
+
+use args::{Arguments, Command};
+use clap::Parser as _;
+use clap::error::ErrorKind;
+use exit::Status;
+use failure::Failure;
+use screen::Screen;
+
+/// Parses the arguments, does what they ask and says how it went.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return refused(&error).into(),
+    };
+    let screen = Screen::new(&arguments.common);
+    let status = dispatch(&arguments, &screen).unwrap_or_else(|failure| {
+        screen.failure(&failure);
+        failure.status()
+    });
+    status.into()
+}
+
+fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
+    let Some(command) = &arguments.command else {
+        return demo::demo(&arguments.demo, screen);
+    };
+    if let Some(flag) = arguments.demo.first_given() {
+        return Err(Failure::call(
+            format!("{flag} stands ahead of the command"),
+            flag,
+            "flags of a command behind its name",
+            format!("write `ringfence {} … {flag} …`", command.name()),
+        ));
+    }
+    match command {
+        Command::Run(args) => run::run(args, screen),
+        Command::Ceiling(args) => ceiling::ceiling(args, screen),
+        Command::Check(args) => check::check(args, screen),
+        Command::New(args) => new::new(args, screen),
+        Command::Explain(args) => explain::explain(args, screen),
+        Command::Schema => schema::schema(screen),
+        Command::Completions(args) => completions::completions(args, screen),
+    }
+}
+
+/// Help and version as asked for, or a call that cannot be understood.
+fn refused(error: &clap::Error) -> Status {
+    let asked_for = matches!(
+        error.kind(),
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion
+    );
+    let wants_json = std::env::args_os().skip(1).any(|word| word == "--json");
+    if asked_for || !wants_json {
+        // a closed pipe is no reason to complain
+        let _ = error.print();
+    } else {
+        let text = error.render().to_string();
+        let failure = Failure::Usage {
+            message: text.trim().to_owned(),
+        };
+        Screen::json_only().failure(&failure);
+    }
+    if asked_for {
+        Status::Held
+    } else {
+        Status::Wrong
+    }
+}

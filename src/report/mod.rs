@@ -7,11 +7,11 @@ mod folder;
 mod groups;
 pub mod names;
 pub mod picture;
-mod table;
+pub(crate) mod table;
 mod text_ceiling;
 mod text_run;
 mod trace_csv;
-mod units;
+pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};

@@ -2,15 +2,15 @@
 
 /// A column of a table.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Column {
-    pub(super) heading: &'static str,
-    pub(super) right: bool,
+pub(crate) struct Column {
+    pub(crate) heading: &'static str,
+    pub(crate) right: bool,
     /// Columns with the highest rank leave first when there is no room; 0 stays.
-    pub(super) rank: u8,
+    pub(crate) rank: u8,
 }
 
 /// A column of numbers.
-pub(super) const fn number(heading: &'static str, rank: u8) -> Column {
+pub(crate) const fn number(heading: &'static str, rank: u8) -> Column {
     Column {
         heading,
         right: true,
@@ -19,7 +19,7 @@ pub(super) const fn number(heading: &'static str, rank: u8) -> Column {
 }
 
 /// A column of words.
-pub(super) const fn words(heading: &'static str, rank: u8) -> Column {
+pub(crate) const fn words(heading: &'static str, rank: u8) -> Column {
     Column {
         heading,
         right: false,
@@ -29,9 +29,9 @@ pub(super) const fn words(heading: &'static str, rank: u8) -> Column {
 
 /// One cell: the text and how it is painted.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Cell {
-    pub(super) text: String,
-    pub(super) paint: Paint,
+pub(crate) struct Cell {
+    pub(crate) text: String,
+    pub(crate) paint: Paint,
 }
 
 impl<T: Into<String>> From<T> for Cell {
@@ -45,7 +45,7 @@ impl<T: Into<String>> From<T> for Cell {
 
 /// How a piece of text is painted on a terminal with colour.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) enum Paint {
+pub(crate) enum Paint {
     #[default]
     Plain,
     Bold,
@@ -56,7 +56,7 @@ pub(super) enum Paint {
 
 impl Paint {
     /// The text between the escape sequences of this paint.
-    pub(super) fn apply(self, text: &str, colour: bool) -> String {
+    pub(crate) fn apply(self, text: &str, colour: bool) -> String {
         let code = match self {
             Paint::Plain => return text.to_owned(),
             Paint::Bold => "1",
@@ -77,7 +77,7 @@ const INDENT: usize = 2;
 
 /// Sets a table into at most `width` characters, leaving out the columns of
 /// the highest rank where it would be wider.
-pub(super) fn table(columns: &[Column], rows: &[Vec<Cell>], width: usize, colour: bool) -> String {
+pub(crate) fn table(columns: &[Column], rows: &[Vec<Cell>], width: usize, colour: bool) -> String {
     let mut kept: Vec<usize> = (0..columns.len()).collect();
     let widths: Vec<usize> = (0..columns.len())
         .map(|index| {
@@ -143,7 +143,7 @@ fn length(text: &str) -> usize {
 
 /// Breaks a paragraph into lines of at most `width` characters; a longer word
 /// gets a line of its own.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in text.split_whitespace() {
@@ -162,12 +162,12 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
 }
 
 /// A heading on a line of its own.
-pub(super) fn heading(text: &str, colour: bool) -> String {
+pub(crate) fn heading(text: &str, colour: bool) -> String {
     format!("\n{}\n", Paint::Bold.apply(text, colour))
 }
 
 /// A wrapped paragraph, indented by two, each line painted alike.
-pub(super) fn paragraph(text: &str, width: usize, paint: Paint, colour: bool) -> String {
+pub(crate) fn paragraph(text: &str, width: usize, paint: Paint, colour: bool) -> String {
     wrap(text, width.saturating_sub(INDENT))
         .iter()
         .map(|line| format!("  {}\n", paint.apply(line, colour)))
@@ -175,7 +175,7 @@ pub(super) fn paragraph(text: &str, width: usize, paint: Paint, colour: bool) ->
 }
 
 /// A wrapped item of a list.
-pub(super) fn item(mark: &str, text: &str, width: usize) -> String {
+pub(crate) fn item(mark: &str, text: &str, width: usize) -> String {
     let indent = INDENT + length(mark) + 1;
     wrap(text, width.saturating_sub(indent))
         .iter()

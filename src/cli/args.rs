@@ -1,0 +1,343 @@
+//! Commands and flags.
+use std::path::PathBuf;
+
+use clap::builder::{Styles, styling::AnsiColor};
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+
+use crate::report::{PictureFormat, Units};
+
+const STYLES: Styles = Styles::styled()
+    .header(AnsiColor::Cyan.on_default().bold())
+    .usage(AnsiColor::Cyan.on_default().bold())
+    .literal(AnsiColor::Green.on_default());
+
+const ABOUT: &str = "How high may the boost command go on this engine, turbo, sensor and \
+    controller, and what breaks first?";
+
+const LONG_ABOUT: &str = "How high may the boost command go on this engine, turbo, sensor and \
+    controller, and what breaks first?\n\n\
+    A controller that is told to reach more boost than its sensor can read never sees the target \
+    met: it closes the vanes further and further, and shaft speed and drive pressure follow until \
+    something gives. ringfence simulates engine, turbocharger, sensor and controller together and \
+    says beforehand where the fence has to stand.\n\n\
+    Without a command it shows this on a built-in engine with invented data and writes a report \
+    folder. All results are estimates, never a substitute for a measurement.";
+
+const EXAMPLES: &str = "Start here:
+  ringfence                             the demonstration
+  ringfence new my-engine.yaml          a commented scenario to change
+  ringfence check my-engine.yaml        is it complete and sound?
+  ringfence ceiling my-engine.yaml      the highest safe boost command
+  ringfence run my-engine.yaml          what the present command does
+  ringfence explain drive_pressure      what is behind a limit
+
+Exit status:
+  0  all limits held (ceiling: every cell has a window)
+  1  a limit was exceeded, a cell has no window, or something was found
+  2  the input or the call is wrong
+  3  the computation failed or left what the model can describe";
+
+const RUN_EXAMPLES: &str = "Examples:
+  ringfence run my-engine.yaml
+  ringfence run my-engine.yaml --out report --png
+  ringfence run my-engine.yaml --set \"ambient.altitude=2600 m\"
+  ringfence run old.yaml new.yaml --json";
+
+const CEILING_EXAMPLES: &str = "Examples:
+  ringfence ceiling my-engine.yaml
+  ringfence ceiling my-engine.yaml --speeds 1400rpm,2000rpm,2600rpm
+  ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
+  ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report";
+
+const EXPLAIN_EXAMPLES: &str = "Examples:
+  ringfence explain                         every name there is
+  ringfence explain pinned_time             a limit
+  ringfence explain command_clamp           a protection
+  ringfence explain sensors.boost.clamp     a field of the scenario file";
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "ringfence",
+    version,
+    about = ABOUT,
+    long_about = LONG_ABOUT,
+    after_help = EXAMPLES,
+    styles = STYLES,
+    max_term_width = 100,
+    subcommand_help_heading = "Commands",
+    disable_help_subcommand = true
+)]
+pub struct Arguments {
+    /// What to do; the demonstration if left out.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// Flags of the demonstration.
+    #[command(flatten)]
+    pub demo: Demo,
+    /// Flags of every command.
+    #[command(flatten)]
+    pub common: Common,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Simulate what a scenario asks for and judge it against its limits
+    #[command(after_help = RUN_EXAMPLES)]
+    Run(Run),
+    /// Find the highest boost command that holds every limit
+    ///
+    /// For each engine speed and altitude the same boost is commanded everywhere; it counts as safe
+    /// when every limit holds at rest, through a load step, through a full pull and for a while
+    /// afterwards, at every corner of the stated sensor error. The answer is a window: where too
+    /// much boost breaks something, and where too little does.
+    #[command(after_help = CEILING_EXAMPLES)]
+    Ceiling(Ceiling),
+    /// Read scenarios and say what is wrong with them, without running
+    ///
+    /// Everything that is wrong is told at once, with file, line and field. A boost command above
+    /// what the sensor can read is a finding (exit status 1).
+    Check(Check),
+    /// Write a commented scenario to start from
+    New(New),
+    /// Tell what is behind a limit, a protection, a verdict, a finding or a field
+    #[command(after_help = EXPLAIN_EXAMPLES)]
+    Explain(Explain),
+    /// Print the JSON Schema of scenario files, for editors
+    Schema,
+    /// Print a completion script for a shell
+    Completions(Completions),
+}
+
+impl Command {
+    /// As it is typed.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Run(_) => "run",
+            Self::Ceiling(_) => "ceiling",
+            Self::Check(_) => "check",
+            Self::New(_) => "new",
+            Self::Explain(_) => "explain",
+            Self::Schema => "schema",
+            Self::Completions(_) => "completions",
+        }
+    }
+}
+
+/// Flags that every command has.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Options of every command")]
+pub struct Common {
+    /// Print one JSON document and nothing else
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Print no text but errors; the exit status answers
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+    /// Use no colour (as does the variable NO_COLOR)
+    #[arg(long, global = true, alias = "no-color")]
+    pub no_colour: bool,
+}
+
+/// Flags of everything that computes.
+#[derive(Debug, Args)]
+pub struct Study {
+    /// Write the report files into this folder
+    ///
+    /// The folder is made if it is missing. Files are written whole or not at all. A folder with
+    /// files of others in it is refused.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Units of text and pictures; files and JSON stay as they are
+    #[arg(long, value_enum)]
+    pub units: Option<UnitChoice>,
+    /// Use this many threads; the answer does not depend on it
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+    /// Add how long it took (otherwise equal input gives equal bytes)
+    #[arg(long)]
+    pub timing: bool,
+    /// Write pictures as PNG as well as SVG
+    #[arg(long)]
+    pub png: bool,
+}
+
+impl Study {
+    /// The units asked for.
+    pub fn units(&self) -> Units {
+        self.units.map_or(Units::Si, UnitChoice::units)
+    }
+
+    /// The picture formats asked for.
+    pub fn formats(&self) -> &'static [PictureFormat] {
+        if self.png {
+            &[PictureFormat::Svg, PictureFormat::Png]
+        } else {
+            &[PictureFormat::Svg]
+        }
+    }
+
+    /// Sets the number of threads for the rest of the program.
+    pub fn apply_threads(&self) {
+        if let Some(threads) = self.threads {
+            // fails only where it has been done before, which is here
+            let _ = rayon::ThreadPoolBuilder::new()
+                .num_threads(threads.into())
+                .build_global();
+        }
+    }
+}
+
+/// Flags of the demonstration.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Options of the demonstration")]
+pub struct Demo {
+    /// What every study has.
+    #[command(flatten)]
+    pub study: Study,
+}
+
+impl Demo {
+    /// The first flag that was given, for a complaint.
+    pub fn first_given(&self) -> Option<&'static str> {
+        let study = &self.study;
+        [
+            ("--out", study.out.is_some()),
+            ("--units", study.units.is_some()),
+            ("--threads", study.threads.is_some()),
+            ("--timing", study.timing),
+            ("--png", study.png),
+        ]
+        .into_iter()
+        .find_map(|(flag, given)| given.then_some(flag))
+    }
+}
+
+/// Arguments of `run`.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// Scenario files
+    #[arg(required = true, value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenarios: Vec<PathBuf>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `ceiling`.
+#[derive(Debug, Args)]
+pub struct Ceiling {
+    /// Scenario file
+    #[arg(value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenario: PathBuf,
+    /// Engine speeds in place of the scenario's: a list, or FROM..TO:COUNT
+    #[arg(long, value_name = "LIST")]
+    pub speeds: Option<String>,
+    /// Altitudes in place of the scenario's: a list, or FROM..TO:COUNT
+    #[arg(long, value_name = "LIST")]
+    pub altitudes: Option<String>,
+    /// Step of the search in place of the scenario's
+    #[arg(long, value_name = "PRESSURE")]
+    pub step: Option<String>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Scenario files
+    #[arg(required = true, value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenarios: Vec<PathBuf>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    /// Units of the text
+    #[arg(long, value_enum)]
+    pub units: Option<UnitChoice>,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// Where to write it; its compressor map goes into a folder beside it
+    #[arg(value_name = "PATH", default_value = super::load::DEMO_NAME, value_hint = ValueHint::FilePath)]
+    pub path: PathBuf,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+pub struct Explain {
+    /// A limit, protection, verdict, finding, word, or a dotted field path; all names if left out
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// Overrides.
+#[derive(Debug, Args)]
+pub struct Sets {
+    /// Override one field of the scenario; may be given several times
+    #[arg(long = "set", value_name = "PATH=VALUE", value_parser = parse_override)]
+    pub sets: Vec<Override>,
+}
+
+/// One override of a scenario field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Override {
+    /// Dotted path.
+    pub path: String,
+    /// Value as YAML.
+    pub value: String,
+}
+
+impl Override {
+    /// A path and its value.
+    pub fn new(path: impl Into<String>, value: impl Into<String>) -> Self {
+        Self {
+            path: path.into(),
+            value: value.into(),
+        }
+    }
+}
+
+fn parse_override(text: &str) -> Result<Override, String> {
+    match text.split_once('=') {
+        Some((path, value)) if !path.trim().is_empty() => Ok(Override::new(path.trim(), value)),
+        _ => Err("an override is PATH=VALUE, such as \"ambient.altitude=2600 m\"".to_owned()),
+    }
+}
+
+/// Units of presentation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitChoice {
+    /// kPa, °C, kW, kg/s
+    Si,
+    /// psi, °F, hp, lb/min
+    Us,
+}
+
+impl UnitChoice {
+    /// As reports know them.
+    pub fn units(self) -> Units {
+        match self {
+            Self::Si => Units::Si,
+            Self::Us => Units::Us,
+        }
+    }
+}

@@ -1,0 +1,252 @@
+//! `ringfence check`: reads scenarios without running them.
+use std::path::Path;
+
+use serde::Serialize;
+
+use super::args::{Check, Override, UnitChoice};
+use super::exit::Status;
+use super::failure::{ErrorDocument, Failure};
+use super::load::{self, Ready};
+use super::screen::Screen;
+use crate::report::table::{Paint, item, paragraph};
+use crate::report::{COMMAND_MARGIN_KPA, Units};
+
+/// Steps of the search for the highest command along engine speed and fuel.
+const STEPS: usize = 200;
+
+/// What a check found out about a sound scenario.
+#[derive(Debug, Serialize)]
+struct Summary {
+    scenario: String,
+    data: String,
+    procedure: String,
+    readable_ceiling_kpa_abs: f64,
+    command_highest_kpa_abs: Option<f64>,
+    findings: Vec<Finding>,
+}
+
+/// Something that is allowed but unwise.
+#[derive(Debug, Serialize)]
+struct Finding {
+    /// A name that `explain` knows.
+    code: &'static str,
+    /// Whether it counts, or is only worth a look.
+    severity: Severity,
+    #[serde(skip)]
+    text: String,
+    value_kpa_abs: f64,
+    bound_kpa_abs: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+enum Severity {
+    Finding,
+    Note,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Entry<'a> {
+    Sound(&'a Summary),
+    Error(ErrorDocument<'a>),
+}
+
+#[derive(Serialize)]
+struct Many<'a> {
+    checks: Vec<Entry<'a>>,
+}
+
+/// Checks every scenario.
+pub fn check(args: &Check, screen: &Screen) -> Result<Status, Failure> {
+    let units = args.units.map_or(Units::Si, UnitChoice::units);
+    let outcomes: Vec<Result<Summary, Failure>> = args
+        .scenarios
+        .iter()
+        .map(|path| summary(path, &args.set.sets, units))
+        .collect();
+    let mut worst = Status::Held;
+    for (path, outcome) in args.scenarios.iter().zip(&outcomes) {
+        worst = worst.worst(match outcome {
+            Ok(summary) => status(summary),
+            Err(failure) => failure.status(),
+        });
+        if !screen.json {
+            match outcome {
+                Ok(summary) => screen.text(&text(path, summary, units, screen))?,
+                Err(failure) => screen.failure(failure),
+            }
+        }
+    }
+    if screen.json {
+        print_json(&outcomes, screen)?;
+    }
+    Ok(worst)
+}
+
+fn status(summary: &Summary) -> Status {
+    let counts = |finding: &Finding| finding.severity == Severity::Finding;
+    if summary.findings.iter().any(counts) {
+        Status::Exceeded
+    } else {
+        Status::Held
+    }
+}
+
+fn summary(path: &Path, sets: &[Override], units: Units) -> Result<Summary, Failure> {
+    let ready = load::from_disk(path, sets)?;
+    let readable_kpa = ready.setup.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3;
+    let command_kpa = highest_command_kpa(&ready);
+    let mut findings = Vec::new();
+    findings.extend(command_kpa.and_then(|kpa| command(&ready, kpa, readable_kpa, units)));
+    findings.extend(over_boost(&ready, readable_kpa, units));
+    Ok(Summary {
+        scenario: ready.setup.titles.scenario.clone(),
+        data: ready.setup.titles.data.clone(),
+        procedure: ready.setup.titles.procedure.clone(),
+        readable_ceiling_kpa_abs: readable_kpa,
+        command_highest_kpa_abs: command_kpa,
+        findings,
+    })
+}
+
+/// The highest command at any speed and fuel that the engine can have; none
+/// where the vanes are held open loop.
+fn highest_command_kpa(ready: &Ready) -> Option<f64> {
+    let rig = &ready.setup.rig;
+    let command = rig.controller.command.as_ref()?;
+    if rig.open_loop.is_some() {
+        return None;
+    }
+    let full_load = &rig.controller.fuel.full_load;
+    let (low_rad_s, high_rad_s) = full_load.range();
+    let ambient_pa = rig.plant.ambient.pressure_pa;
+    let share = |step: usize| step as f64 / STEPS as f64;
+    let wanted_pa = (0..=STEPS)
+        .flat_map(|speed| (0..=STEPS).map(move |fuel| (speed, fuel)))
+        .map(|(speed, fuel)| {
+            let speed_rad_s = low_rad_s + (high_rad_s - low_rad_s) * share(speed);
+            let full_kg = full_load.at(speed_rad_s);
+            command.wanted_pa(speed_rad_s, full_kg * share(fuel), full_kg, ambient_pa)
+        })
+        .fold(f64::NEG_INFINITY, f64::max);
+    Some(wanted_pa * 1e-3)
+}
+
+fn command(ready: &Ready, command_kpa: f64, readable_kpa: f64, units: Units) -> Option<Finding> {
+    let clamped = ready
+        .setup
+        .rig
+        .controller
+        .protections
+        .command_clamp
+        .is_some();
+    let (command, readable) = (
+        units.pressure_text(command_kpa),
+        units.pressure_text(readable_kpa),
+    );
+    let advised = units.pressure_text(readable_kpa - COMMAND_MARGIN_KPA);
+    if command_kpa > readable_kpa && clamped {
+        Some(Finding {
+            code: "command_above_readable",
+            severity: Severity::Note,
+            text: format!(
+                "The boost command goes up to {command} abs, above the {readable} abs that the \
+                 sensor can read; only the command clamp holds it back."
+            ),
+            value_kpa_abs: command_kpa,
+            bound_kpa_abs: readable_kpa,
+        })
+    } else if command_kpa > readable_kpa {
+        Some(Finding {
+            code: "command_above_readable",
+            severity: Severity::Finding,
+            text: format!(
+                "The boost command goes up to {command} abs, but the sensor reads no more than \
+                 {readable} abs. The controller can never see such a target met and keeps closing \
+                 the vanes. Command at most {advised} abs."
+            ),
+            value_kpa_abs: command_kpa,
+            bound_kpa_abs: readable_kpa,
+        })
+    } else if command_kpa > readable_kpa - COMMAND_MARGIN_KPA && !clamped {
+        Some(Finding {
+            code: "command_near_readable",
+            severity: Severity::Note,
+            text: format!(
+                "The boost command goes up to {command} abs, close to the {readable} abs that the \
+                 sensor can read. Common practice stays at or below {advised} abs."
+            ),
+            value_kpa_abs: command_kpa,
+            bound_kpa_abs: readable_kpa - COMMAND_MARGIN_KPA,
+        })
+    } else {
+        None
+    }
+}
+
+fn over_boost(ready: &Ready, readable_kpa: f64, units: Units) -> Option<Finding> {
+    let above_kpa = ready.setup.rig.controller.protections.over_boost?.above_pa * 1e-3;
+    (above_kpa >= readable_kpa).then(|| Finding {
+        code: "over_boost_above_readable",
+        severity: Severity::Note,
+        text: format!(
+            "The over-boost fuel cut waits for a reading above {} abs, but no reading goes above \
+             {} abs: it can never act.",
+            units.pressure_text(above_kpa),
+            units.pressure_text(readable_kpa)
+        ),
+        value_kpa_abs: above_kpa,
+        bound_kpa_abs: readable_kpa,
+    })
+}
+
+fn text(path: &Path, summary: &Summary, units: Units, screen: &Screen) -> String {
+    let colour = screen.colour();
+    let (word, paint) = match status(summary) {
+        Status::Held => ("ok", Paint::Good),
+        _ => ("finding", Paint::Bad),
+    };
+    let mut text = format!("{}  {}\n", paint.apply(word, colour), path.display());
+    let command = summary
+        .command_highest_kpa_abs
+        .map_or_else(String::new, |kpa| {
+            format!(", command up to {} abs", units.pressure_text(kpa))
+        });
+    let line = format!(
+        "{} · {} data · {} · sensor reads up to {} abs{command}",
+        summary.scenario,
+        summary.data,
+        summary.procedure,
+        units.pressure_text(summary.readable_ceiling_kpa_abs)
+    );
+    text.push_str(&paragraph(&line, screen.width, Paint::Plain, colour));
+    for finding in &summary.findings {
+        let word = match finding.severity {
+            Severity::Finding => "finding",
+            Severity::Note => "note",
+        };
+        text.push_str(&item(
+            "-",
+            &format!("{word} {}: {}", finding.code, finding.text),
+            screen.width,
+        ));
+    }
+    text
+}
+
+fn print_json(outcomes: &[Result<Summary, Failure>], screen: &Screen) -> Result<(), Failure> {
+    let mut checks: Vec<Entry> = outcomes
+        .iter()
+        .map(|outcome| match outcome {
+            Ok(summary) => Entry::Sound(summary),
+            Err(failure) => Entry::Error(failure.document()),
+        })
+        .collect();
+    if checks.len() == 1
+        && let Some(entry) = checks.pop()
+    {
+        return screen.document(&entry);
+    }
+    screen.document(&Many { checks })
+}

@@ -1,0 +1,65 @@
+//! From the command line to something that runs.
+use std::path::Path;
+
+use super::args::Override;
+use super::failure::Failure;
+use crate::scenario::build::{BuildFailure, Setup};
+use crate::scenario::{Embedded, Loaded, Scenario, load as load_file, load_from};
+
+/// The demonstration's scenario file.
+pub const DEMO_YAML: &str = include_str!("../../scenarios/rescue-tender.yaml");
+/// Its compressor map.
+pub const DEMO_MAP: &str = include_str!("../../scenarios/rescue-tender/compressor.csv");
+/// What the demonstration's file is called.
+pub const DEMO_NAME: &str = "rescue-tender.yaml";
+/// Where the demonstration's file expects its map.
+pub const DEMO_MAP_NAME: &str = "rescue-tender/compressor.csv";
+
+/// A scenario ready to run.
+pub struct Ready {
+    /// The scenario as the user named it.
+    pub file: String,
+    /// What was read.
+    pub scenario: Scenario,
+    /// What runs.
+    pub setup: Setup,
+}
+
+/// Loads and builds a scenario from disk.
+pub fn from_disk(path: &Path, overrides: &[Override]) -> Result<Ready, Failure> {
+    let loaded = load_file(path, &pairs(overrides), None)?;
+    build(path.display().to_string(), loaded)
+}
+
+/// Loads and builds the demonstration's scenario.
+pub fn demo(overrides: &[Override]) -> Result<Ready, Failure> {
+    let files = Embedded::new()
+        .with(DEMO_NAME, DEMO_YAML)
+        .with(DEMO_MAP_NAME, DEMO_MAP);
+    let loaded = load_from(&files, Path::new(DEMO_NAME), &pairs(overrides), None)?;
+    build(DEMO_NAME.to_owned(), loaded)
+}
+
+fn pairs(overrides: &[Override]) -> Vec<(String, String)> {
+    overrides
+        .iter()
+        .map(|set| (set.path.clone(), set.value.clone()))
+        .collect()
+}
+
+fn build(file: String, loaded: Loaded) -> Result<Ready, Failure> {
+    let setup = Setup::new(&loaded.scenario).map_err(|error| unfit(&file, &error))?;
+    Ok(Ready {
+        file,
+        scenario: loaded.scenario,
+        setup,
+    })
+}
+
+/// A scenario whose parts do not fit each other.
+pub fn unfit(file: &str, error: &BuildFailure) -> Failure {
+    Failure::Build {
+        file: file.to_owned(),
+        message: error.to_string(),
+    }
+}

@@ -1,0 +1,245 @@
+//! `ringfence run`: the scenario's procedure, judged.
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::args::{Override, Run, Study};
+use super::exit::Status;
+use super::failure::{ErrorDocument, Failure};
+use super::folder::{File, Folder};
+use super::load::{self, Ready};
+use super::progress::Bar;
+use super::screen::Screen;
+use crate::judgement::{RunResult, Verdict};
+use crate::report::{
+    self, PictureError, PictureFormat, PictureOptions, Units, cautions_text, run_text, trace_csv,
+};
+use crate::study::progress::Progress as _;
+use crate::study::single::{SingleRun, single};
+
+/// Width of text in files.
+pub const FILE_WIDTH: usize = 80;
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Entry<'a> {
+    Run(&'a RunResult),
+    Error(ErrorDocument<'a>),
+}
+
+#[derive(Serialize)]
+struct Many<'a> {
+    runs: Vec<Entry<'a>>,
+}
+
+/// Runs every scenario and reports each; a bad one does not stop the rest.
+pub fn run(args: &Run, screen: &Screen) -> Result<Status, Failure> {
+    args.study.apply_threads();
+    let folders = folders(&args.scenarios, args.study.out.as_deref())?;
+    let bar = Bar::new(screen, "scenarios");
+    bar.begin(args.scenarios.len());
+    let outcomes: Vec<Result<RunResult, Failure>> = args
+        .scenarios
+        .par_iter()
+        .zip(&folders)
+        .map(|(path, folder)| {
+            let outcome = one(path, &args.set.sets, &args.study, folder.as_ref());
+            bar.advance();
+            outcome
+        })
+        .collect();
+    bar.end();
+    let worst = outcomes
+        .iter()
+        .map(|outcome| match outcome {
+            Ok(result) => status(result),
+            Err(failure) => failure.status(),
+        })
+        .fold(Status::Held, Status::worst);
+    if screen.json {
+        print_json(&outcomes, screen)?;
+    } else {
+        print_text(&outcomes, &folders, args, screen)?;
+    }
+    Ok(worst)
+}
+
+/// The exit status of a result.
+pub fn status(result: &RunResult) -> Status {
+    match result.verdict {
+        Verdict::Held | Verdict::HeldInsideBand => Status::Held,
+        Verdict::Exceeded => Status::Exceeded,
+        Verdict::OutsideValidity => Status::Failed,
+    }
+}
+
+fn one(
+    path: &Path,
+    sets: &[Override],
+    study: &Study,
+    folder: Option<&Folder>,
+) -> Result<RunResult, Failure> {
+    let ready = load::from_disk(path, sets)?;
+    let run = simulate(&ready, study.timing)?;
+    if let Some(folder) = folder {
+        let files = files(&ready, &run, study.units(), study.formats(), "")?;
+        folder.write(files)?;
+    }
+    Ok(run.result)
+}
+
+/// Runs a scenario that is ready.
+pub fn simulate(ready: &Ready, timing: bool) -> Result<SingleRun, Failure> {
+    let begun = Instant::now();
+    let mut run = single(&ready.setup).map_err(|error| Failure::Computation {
+        file: ready.file.clone(),
+        message: error.to_string(),
+    })?;
+    if timing {
+        run.result.solver.wall_s = Some(begun.elapsed().as_secs_f64());
+    }
+    Ok(run)
+}
+
+/// A folder for each scenario: the one that was named, or one inside it for
+/// each of several.
+fn folders(scenarios: &[PathBuf], out: Option<&Path>) -> Result<Vec<Option<Folder>>, Failure> {
+    let Some(out) = out else {
+        return Ok(vec![None; scenarios.len()]);
+    };
+    if scenarios.len() == 1 {
+        return Ok(vec![Some(Folder::prepare(out)?)]);
+    }
+    let mut taken: Vec<String> = Vec::new();
+    for path in scenarios {
+        let stem = path
+            .file_stem()
+            .map_or_else(|| "run".into(), |stem| stem.to_string_lossy());
+        let name = (1..)
+            .map(|count| match count {
+                1 => stem.to_string(),
+                _ => format!("{stem}-{count}"),
+            })
+            .find(|name| !taken.contains(name))
+            .unwrap_or_default();
+        taken.push(name);
+    }
+    taken
+        .iter()
+        .map(|name| Folder::prepare(&out.join(name)).map(Some))
+        .collect()
+}
+
+/// All files of a run, their names behind a prefix.
+pub fn files(
+    ready: &Ready,
+    run: &SingleRun,
+    units: Units,
+    formats: &[PictureFormat],
+    prefix: &str,
+) -> Result<Vec<File>, Failure> {
+    let mut files = vec![
+        (format!("{prefix}result.json"), json_bytes(&run.result)?),
+        (
+            format!("{prefix}trace.csv"),
+            trace_csv(&run.samples).into_bytes(),
+        ),
+        (
+            format!("{prefix}verdict.txt"),
+            format!(
+                "{}\n{}",
+                run_text(&run.result, units, FILE_WIDTH, false),
+                cautions_text(FILE_WIDTH)
+            )
+            .into_bytes(),
+        ),
+    ];
+    for &format in formats {
+        let options = PictureOptions {
+            format,
+            units,
+            ..PictureOptions::default()
+        };
+        let (samples, result) = (run.samples.as_slice(), &run.result);
+        let pictures = [
+            ("lid", report::lid(samples, result, &options)),
+            ("strips", report::time_strips(samples, result, &options)),
+            (
+                "map",
+                report::map_path(samples, &ready.setup.map, result, &options),
+            ),
+            ("ladder", report::headroom_ladder(result, &options)),
+        ];
+        for (name, picture) in pictures {
+            let name = format!("{prefix}{name}.{}", format.extension());
+            files.push((name, drawn(&ready.file, picture)?));
+        }
+    }
+    Ok(files)
+}
+
+/// A picture, or why there is none.
+pub fn drawn(file: &str, picture: Result<Vec<u8>, PictureError>) -> Result<Vec<u8>, Failure> {
+    picture.map_err(|error| Failure::Computation {
+        file: file.to_owned(),
+        message: error.to_string(),
+    })
+}
+
+/// A JSON file.
+pub fn json_bytes(value: &impl Serialize) -> Result<Vec<u8>, Failure> {
+    let mut bytes = serde_json::to_vec_pretty(value)
+        .map_err(|error| Failure::Screen(std::io::Error::other(error)))?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+fn print_json(outcomes: &[Result<RunResult, Failure>], screen: &Screen) -> Result<(), Failure> {
+    let mut entries: Vec<Entry> = outcomes
+        .iter()
+        .map(|outcome| match outcome {
+            Ok(result) => Entry::Run(result),
+            Err(failure) => Entry::Error(failure.document()),
+        })
+        .collect();
+    if entries.len() == 1
+        && let Some(entry) = entries.pop()
+    {
+        return screen.document(&entry);
+    }
+    screen.document(&Many { runs: entries })
+}
+
+fn print_text(
+    outcomes: &[Result<RunResult, Failure>],
+    folders: &[Option<Folder>],
+    args: &Run,
+    screen: &Screen,
+) -> Result<(), Failure> {
+    let several = outcomes.len() > 1;
+    let units = args.study.units();
+    for ((path, outcome), folder) in args.scenarios.iter().zip(outcomes).zip(folders) {
+        if several {
+            screen.text(&format!("== {} ==\n", path.display()))?;
+        }
+        match outcome {
+            Ok(result) => {
+                let mut text = run_text(result, units, screen.width, screen.colour());
+                if let Some(wall_s) = result.solver.wall_s {
+                    text.push_str(&format!("  Computed in {wall_s:.3} s.\n"));
+                }
+                if let Some(folder) = folder {
+                    text.push_str(&format!("\n  Report in {}\n", folder.name()));
+                }
+                if several {
+                    text.push('\n');
+                }
+                screen.text(&text)?;
+            }
+            Err(failure) => screen.failure(failure),
+        }
+    }
+    Ok(())
+}

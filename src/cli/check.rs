@@ -11,9 +11,6 @@ use super::screen::Screen;
 use crate::report::table::{Paint, item, paragraph};
 use crate::report::{COMMAND_MARGIN_KPA, Units};
 
-/// Steps of the search for the highest command along engine speed and fuel.
-const STEPS: usize = 200;
-
 /// What a check found out about a sound scenario.
 #[derive(Debug, Serialize)]
 struct Summary {
@@ -95,8 +92,8 @@ fn status(summary: &Summary) -> Status {
 
 fn summary(path: &Path, sets: &[Override], units: Units) -> Result<Summary, Failure> {
     let ready = load::from_disk(path, sets)?;
-    let readable_kpa = ready.setup.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3;
-    let command_kpa = highest_command_kpa(&ready);
+    let readable_kpa = ready.readable_kpa();
+    let command_kpa = ready.highest_command_kpa();
     let mut findings = Vec::new();
     findings.extend(command_kpa.and_then(|kpa| command(&ready, kpa, readable_kpa, units)));
     findings.extend(over_boost(&ready, readable_kpa, units));
@@ -108,29 +105,6 @@ fn summary(path: &Path, sets: &[Override], units: Units) -> Result<Summary, Fail
         command_highest_kpa_abs: command_kpa,
         findings,
     })
-}
-
-/// The highest command at any speed and fuel that the engine can have; none
-/// where the vanes are held open loop.
-fn highest_command_kpa(ready: &Ready) -> Option<f64> {
-    let rig = &ready.setup.rig;
-    let command = rig.controller.command.as_ref()?;
-    if rig.open_loop.is_some() {
-        return None;
-    }
-    let full_load = &rig.controller.fuel.full_load;
-    let (low_rad_s, high_rad_s) = full_load.range();
-    let ambient_pa = rig.plant.ambient.pressure_pa;
-    let share = |step: usize| step as f64 / STEPS as f64;
-    let wanted_pa = (0..=STEPS)
-        .flat_map(|speed| (0..=STEPS).map(move |fuel| (speed, fuel)))
-        .map(|(speed, fuel)| {
-            let speed_rad_s = low_rad_s + (high_rad_s - low_rad_s) * share(speed);
-            let full_kg = full_load.at(speed_rad_s);
-            command.wanted_pa(speed_rad_s, full_kg * share(fuel), full_kg, ambient_pa)
-        })
-        .fold(f64::NEG_INFINITY, f64::max);
-    Some(wanted_pa * 1e-3)
 }
 
 fn command(ready: &Ready, command_kpa: f64, readable_kpa: f64, units: Units) -> Option<Finding> {

@@ -25,6 +25,39 @@ pub struct Ready {
     pub setup: Setup,
 }
 
+impl Ready {
+    /// The highest command at any speed and fuel that the engine can have; none
+    /// where the vanes are held open loop.
+    pub fn highest_command_kpa(&self) -> Option<f64> {
+        let rig = &self.setup.rig;
+        let command = rig.controller.command.as_ref()?;
+        if rig.open_loop.is_some() {
+            return None;
+        }
+        let full_load = &rig.controller.fuel.full_load;
+        let (low_rad_s, high_rad_s) = full_load.range();
+        let ambient_pa = rig.plant.ambient.pressure_pa;
+        let share = |step: usize| step as f64 / STEPS as f64;
+        let wanted_pa = (0..=STEPS)
+            .flat_map(|speed| (0..=STEPS).map(move |fuel| (speed, fuel)))
+            .map(|(speed, fuel)| {
+                let speed_rad_s = low_rad_s + (high_rad_s - low_rad_s) * share(speed);
+                let full_kg = full_load.at(speed_rad_s);
+                command.wanted_pa(speed_rad_s, full_kg * share(fuel), full_kg, ambient_pa)
+            })
+            .fold(f64::NEG_INFINITY, f64::max);
+        Some(wanted_pa * 1e-3)
+    }
+
+    /// Highest reading of the boost sensor \[kPa abs\].
+    pub fn readable_kpa(&self) -> f64 {
+        self.setup.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3
+    }
+}
+
+/// Steps of the search for the highest command along engine speed and fuel.
+const STEPS: usize = 200;
+
 /// Loads and builds a scenario from disk.
 pub fn from_disk(path: &Path, overrides: &[Override]) -> Result<Ready, Failure> {
     let loaded = load_file(path, &pairs(overrides), None)?;

@@ -1,7 +1,7 @@
 //! The gas in the engine: air and its stoichiometric products, blended by mass.
 use super::inverse::FirstGuess;
 use super::mixture::{Coefficients, Mixture, curvature, entropy_without_logarithm, slope, value};
-use super::species::JOIN_K;
+use super::species::{JOIN_K, REFERENCE_K};
 
 /// Temperatures between which the inverses have their first guess fitted, K.
 const GUESS_RANGE_K: [f64; 2] = [180.0, 3500.0];
@@ -105,9 +105,42 @@ impl WorkingGas {
         let products = air.burned_stoichiometrically(hydrogen_to_carbon);
         let (air_low, air_high) = air.enthalpy_polynomials();
         let (products_low, products_high) = products.enthalpy_polynomials();
-        let low = BlendedPolynomial::new(air_low, products_low);
-        let high = BlendedPolynomial::new(air_high, products_high);
-        let gas_constant = Blend::new(air.gas_constant_j_kg_k(), products.gas_constant_j_kg_k());
+        Self::prepared(
+            BlendedPolynomial::new(air_low, products_low),
+            BlendedPolynomial::new(air_high, products_high),
+            Blend::new(air.gas_constant_j_kg_k(), products.gas_constant_j_kg_k()),
+            air.stoichiometric_air_fuel(hydrogen_to_carbon),
+        )
+    }
+
+    /// A perfect gas: one gas constant \[J/(kg K)\], above zero, and one ratio of
+    /// heat capacities, above 1, at every temperature and burned fraction.
+    ///
+    /// cp = γ R/(γ − 1) and h = cp (T − 298.15 K), exactly. This is the gas of the
+    /// textbooks' closed forms and of published models with constant cp; exhaust
+    /// gas departs from it by some per cent (`tests/data/reference/b_expansion.csv`).
+    /// What the fuel is decides the last number, the mass of air that burns one
+    /// mass of it (about 14.5 for diesel fuel).
+    pub fn perfect(gas_constant_j_kg_k: f64, gamma: f64, stoichiometric_air_fuel: f64) -> Self {
+        let cp = gamma * gas_constant_j_kg_k / (gamma - 1.0);
+        let enthalpy = [-cp * REFERENCE_K, cp, 0.0, 0.0, 0.0, 0.0];
+        let everywhere = BlendedPolynomial::new(enthalpy, enthalpy);
+        let gas_constant = Blend::new(gas_constant_j_kg_k, gas_constant_j_kg_k);
+        Self::prepared(
+            everywhere,
+            everywhere,
+            gas_constant,
+            stoichiometric_air_fuel,
+        )
+    }
+
+    /// Fits the first guesses of the inverses to the polynomials.
+    fn prepared(
+        low: BlendedPolynomial,
+        high: BlendedPolynomial,
+        gas_constant: Blend,
+        stoichiometric_air_fuel: f64,
+    ) -> Self {
         let enthalpies = |range: &BlendedPolynomial| [0.0, 0.5, 1.0].map(|b| range.at(b));
         let energies = |range: &BlendedPolynomial| {
             [0.0, 0.5, 1.0].map(|b| internal_energy(range.at(b), gas_constant.at(b)))
@@ -118,8 +151,11 @@ impl WorkingGas {
             energy_guess_high: FirstGuess::new(energies(&high), JOIN_K, hottest_k),
             enthalpy_guess_low: FirstGuess::new(enthalpies(&low), coldest_k, JOIN_K),
             enthalpy_guess_high: FirstGuess::new(enthalpies(&high), JOIN_K, hottest_k),
-            enthalpy_at_join: Blend::new(value(&air_low, JOIN_K), value(&products_low, JOIN_K)),
-            stoichiometric_air_fuel: air.stoichiometric_air_fuel(hydrogen_to_carbon),
+            enthalpy_at_join: Blend::new(
+                value(&low.at(0.0), JOIN_K),
+                value(&low.at(1.0), JOIN_K),
+            ),
+            stoichiometric_air_fuel,
             low,
             high,
             gas_constant,

@@ -119,6 +119,17 @@ impl Judge {
         }
     }
 
+    /// Sees a sample that is not judged, so that a pinned reading is known to
+    /// have been pinned since then.
+    pub fn pass_by(&mut self, s: &Sample) {
+        if s.pinned {
+            self.pinned_since_s.get_or_insert(s.time_s);
+        } else {
+            self.pinned_since_s = None;
+        }
+        self.last_s = None;
+    }
+
     /// Whether a limit has been exceeded so far.
     pub fn exceeded(&self) -> bool {
         self.limits.iter().any(|l| l.first_exceeded_s.is_some())

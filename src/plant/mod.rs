@@ -12,6 +12,7 @@ pub mod shaft;
 pub mod state;
 pub mod turbine;
 pub mod volume;
+pub mod wheel_stress;
 
 use crate::gas::{Ambient, WorkingGas};
 use actuator::VaneActuator;

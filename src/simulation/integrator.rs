@@ -50,6 +50,8 @@ pub enum IntegrationFailure {
 pub struct Integrator {
     tolerance: f64,
     first_step_s: f64,
+    ticks_left: u32,
+    wait_ticks: u32,
     /// What it has done so far.
     pub effort: Effort,
 }
@@ -94,6 +96,9 @@ const BETA: f64 = 0.04;
 const SHRINK: f64 = 0.2;
 const GROW: f64 = 10.0;
 const MOST_STEPS: u32 = 2000;
+/// Ticks in several steps before one step is tried again, at first and at most.
+const SHORTEST_WAIT: u32 = 3;
+const LONGEST_WAIT: u32 = 24;
 /// The stiffness test would stop a run that merely is expensive.
 const NO_STIFFNESS_TEST: u32 = u32::MAX;
 
@@ -104,6 +109,8 @@ impl Integrator {
         Self {
             tolerance,
             first_step_s: f64::INFINITY,
+            ticks_left: 0,
+            wait_ticks: SHORTEST_WAIT,
             effort: Effort::default(),
         }
     }
@@ -161,10 +168,28 @@ impl Integrator {
         self.effort.rejected += u64::from(stats.rejected_steps);
         // the first of each tick is known already
         self.effort.evaluations += u64::from(stats.num_eval) - 1;
-        // start the next tick with the step that this one settled on
-        self.first_step_s = match stats.accepted_steps {
-            0 | 1 if stats.rejected_steps == 0 => f64::INFINITY,
-            n => 1.001 * step_s / f64::from(n),
+        self.plan_next_tick(stats, step_s);
+    }
+
+    /// One step a tick is enough nearly always. A tick that needed more hands
+    /// its step on, and after a few such ticks one step is tried again; each
+    /// failure makes the next attempt wait twice as long.
+    fn plan_next_tick(&mut self, stats: &Stats, step_s: f64) {
+        let whole = stats.accepted_steps <= 1 && stats.rejected_steps == 0;
+        if whole {
+            self.first_step_s = f64::INFINITY;
+            self.wait_ticks = SHORTEST_WAIT;
+            return;
+        }
+        if self.first_step_s >= step_s {
+            self.ticks_left = self.wait_ticks;
+            self.wait_ticks = (2 * self.wait_ticks).min(LONGEST_WAIT);
+        }
+        self.ticks_left = self.ticks_left.saturating_sub(1);
+        self.first_step_s = if self.ticks_left == 0 {
+            f64::INFINITY
+        } else {
+            1.001 * step_s / f64::from(stats.accepted_steps.max(2))
         };
     }
 

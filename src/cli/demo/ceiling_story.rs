@@ -47,8 +47,8 @@ fn side_by_side(result: &CeilingResult, places: &[Option<f64>], shown: &Shown) -
     let mut speeds: Vec<f64> = result.cells.iter().map(|c| c.engine_speed_rpm).collect();
     speeds.sort_by(f64::total_cmp);
     speeds.dedup();
-    let mut columns: Vec<Column> = vec![number("engine rpm", 0)];
-    let mut head: Vec<Cell> = vec!["".into()];
+    let mut columns: Vec<Column> = vec![number("engine", 0)];
+    let mut head: Vec<Cell> = vec!["rpm".into()];
     for &place in places {
         columns.extend([number("", 0), words("", 0)]);
         head.extend(["".into(), Cell::from(place_text(place, shown))]);

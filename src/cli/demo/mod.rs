@@ -23,7 +23,7 @@ use crate::report::table::{Paint, heading, item, paragraph};
 use crate::report::{
     self, COMMAND_MARGIN_KPA, PictureOptions, Units, cautions_text, ceiling_text, run_text,
 };
-use over::{Shown, Trial};
+use over::{Pair, Shown, Trial};
 
 /// Where the report goes unless `--out` says otherwise.
 const FOLDER: &str = "ringfence-report";
@@ -45,7 +45,7 @@ pub fn demo(args: &Demo, screen: &Screen) -> Result<Status, Failure> {
     let begun = Instant::now();
     let ready = load::demo(&[])?;
     let ceiling = ceiling::compute(&ready, screen)?;
-    let (over, clamped) = over::over_and_clamped(&ready, &ceiling)?;
+    let Pair { over, clamped } = over::over_and_clamped(&ready, &ceiling)?;
     let found = Findings {
         ready,
         ceiling,
@@ -118,7 +118,7 @@ impl Findings {
             "2  The same engine, commanded above its sensor",
             colour,
         ));
-        text.push_str(&run_story::tell_over(&self.over, &shown));
+        text.push_str(&run_story::tell_over(&self.over, &self.clamped, &shown));
         text.push_str(&heading("3  The same command, clamped", colour));
         text.push_str(&run_story::tell_clamped(&self.over, &self.clamped, &shown));
         text.push_str(&heading("What to do", colour));

@@ -10,7 +10,7 @@ use crate::scenario::CommandTable;
 use crate::study::single::SingleRun;
 
 /// How far above the readable ceiling the command is set, at least \[kPa\]; the
-/// first that shows the runaway is taken.
+/// first that shows all of the runaway is taken.
 const ABOVE_KPA: [f64; 5] = [10.0, 15.0, 20.0, 30.0, 40.0];
 /// Commands are set to multiples of this, as a person would \[kPa\].
 const ROUND_KPA: f64 = 5.0;
@@ -18,8 +18,10 @@ const ROUND_KPA: f64 = 5.0;
 const CUT_ABOVE_KPA: f64 = 5.0;
 /// A clamp further below the readable ceiling is a new table, not a clamp \[kPa\].
 const LARGEST_MARGIN_KPA: f64 = 100.0;
-/// A runaway worth telling has the reading pinned for as long as this \[s\].
+/// A runaway worth telling has the reading pinned for as long as this \[s\],
 const TELLING_S: f64 = 1.0;
+/// and the vanes closing by as much as this while it is \[%\].
+const TELLING_PCT: f64 = 10.0;
 
 /// One run of the demonstration.
 pub struct Trial {
@@ -67,35 +69,72 @@ impl Trial {
             .map_or(0.0, |headroom| -headroom)
     }
 
-    /// Whether the run shows cause and effect from beginning to end.
-    fn shows_the_runaway(&self) -> bool {
-        let result = &self.run.result;
-        result.why_stopped.kind == StopKind::Finished
-            && result.sensor.pinned_s >= TELLING_S
-            && self.shaft_beyond_rpm() > 0.0
-            && result.verdict == Verdict::Exceeded
+    /// How far the vanes close after the reading is first pinned \[%\].
+    fn closing_pct(&self) -> f64 {
+        let samples = &self.run.samples;
+        let Some(begin) = samples.iter().position(|s| s.pinned) else {
+            return 0.0;
+        };
+        let after = samples[begin..].iter().map(|s| s.vane_closed_pct);
+        after.fold(0.0, f64::max) - samples[begin].vane_closed_pct
+    }
+
+    /// Whether the shaft passes its limit, and only after the reading is pinned.
+    fn pinned_before_shaft(&self) -> bool {
+        let pinned_s = self.run.samples.iter().find(|s| s.pinned).map(|s| s.time_s);
+        let over_s = self.limit("shaft_speed").and_then(|l| l.first_exceeded_s);
+        matches!((pinned_s, over_s), (Some(pinned), Some(over)) if over > pinned)
+    }
+
+    fn blind_s(&self) -> f64 {
+        let protections = self.run.result.protections.iter();
+        protections.map(|p| p.blind_s).sum()
     }
 }
 
 /// The runaway and the same with a clamp.
-pub fn over_and_clamped(ready: &Ready, ceiling: &CeilingResult) -> Result<(Trial, Trial), Failure> {
-    let over = over_commanded(ready)?;
-    let readable_kpa = readable_kpa(ready);
-    let mut clamped = clamped(&over, COMMAND_MARGIN_KPA)?;
-    if clamped.run.result.verdict != Verdict::Held {
-        // the sensor is not the lowest limit here: clamp at the ceiling itself
-        let lowest_kpa = ceiling
-            .cells
-            .iter()
-            .filter(|cell| cell.altitude_m == over.altitude_m())
-            .filter_map(|cell| cell.ceiling_kpa_abs)
-            .fold(f64::INFINITY, f64::min);
-        let margin_kpa = (readable_kpa - lowest_kpa).ceil();
-        if (COMMAND_MARGIN_KPA..=LARGEST_MARGIN_KPA).contains(&margin_kpa) {
-            clamped = self::clamped(&over, margin_kpa)?;
+pub struct Pair {
+    /// Commanded above the sensor.
+    pub over: Trial,
+    /// The same, clamped.
+    pub clamped: Trial,
+}
+
+impl Pair {
+    fn new(over: Trial, ceiling: &CeilingResult) -> Result<Self, Failure> {
+        let mut clamped = clamped(&over, COMMAND_MARGIN_KPA)?;
+        if clamped.run.result.verdict != Verdict::Held {
+            // the sensor is not the lowest limit here: clamp at the ceiling itself
+            let cells = ceiling.cells.iter();
+            let lowest_kpa = cells
+                .filter(|cell| cell.altitude_m == over.altitude_m())
+                .filter_map(|cell| cell.ceiling_kpa_abs)
+                .fold(f64::INFINITY, f64::min);
+            let margin_kpa = (over.ready.readable_kpa() - lowest_kpa).ceil();
+            if (COMMAND_MARGIN_KPA..=LARGEST_MARGIN_KPA).contains(&margin_kpa) {
+                clamped = self::clamped(&over, margin_kpa)?;
+            }
         }
+        Ok(Self { over, clamped })
     }
-    Ok((over, clamped))
+
+    /// What the pair shows of cause, effect and cure.
+    fn shows(&self) -> [bool; 7] {
+        let result = &self.over.run.result;
+        [
+            result.why_stopped.kind == StopKind::Finished,
+            result.sensor.pinned_s >= TELLING_S,
+            self.over.shaft_beyond_rpm() > 0.0,
+            self.over.closing_pct() >= TELLING_PCT,
+            self.over.blind_s() > 0.0,
+            self.over.pinned_before_shaft(),
+            self.clamped.run.result.verdict == Verdict::Held,
+        ]
+    }
+
+    fn score(&self) -> usize {
+        self.shows().into_iter().filter(|shown| *shown).count()
+    }
 }
 
 fn clamped(over: &Trial, margin_kpa: f64) -> Result<Trial, Failure> {
@@ -107,47 +146,32 @@ fn clamped(over: &Trial, margin_kpa: f64) -> Result<Trial, Failure> {
     trial(sets)
 }
 
-fn readable_kpa(ready: &Ready) -> f64 {
-    ready.setup.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3
-}
-
-/// The first command above the readable ceiling that shows the runaway, at the
-/// altitude where the shaft suffers most; if none does, the one that pins the
-/// reading longest.
-fn over_commanded(ready: &Ready) -> Result<Trial, Failure> {
-    let mut fallback: Option<Trial> = None;
+/// The first command above the readable ceiling that shows the whole runaway;
+/// if none shows all of it, the one that shows most.
+pub fn over_and_clamped(ready: &Ready, ceiling: &CeilingResult) -> Result<Pair, Failure> {
+    let mut best = Pair::new(trial(Vec::new())?, ceiling)?;
     for raise in [raised_table, flat] {
         for above_kpa in ABOVE_KPA {
-            let wanted_kpa = ((readable_kpa(ready) + above_kpa) / ROUND_KPA).ceil() * ROUND_KPA;
-            let Some(raised) = raise(ready, wanted_kpa) else {
+            let wanted_kpa = ((ready.readable_kpa() + above_kpa) / ROUND_KPA).ceil() * ROUND_KPA;
+            let Some((raised, raised_kpa)) = raise(ready, wanted_kpa) else {
                 continue;
             };
-            let sets: Vec<Override> = raised
+            let sets: Vec<Override> = [raised]
                 .into_iter()
-                .chain(over_boost_moved(ready, wanted_kpa))
+                .chain(over_boost_moved(ready, raised_kpa))
                 .collect();
-            let (showing, other): (Vec<Trial>, Vec<Trial>) = at_altitudes(ready, &sets)?
-                .into_iter()
-                .partition(Trial::shows_the_runaway);
-            if let Some(best) = most(showing, Trial::shaft_beyond_rpm) {
+            for over in at_altitudes(ready, &sets)? {
+                let pair = Pair::new(over, ceiling)?;
+                if pair.score() > best.score() {
+                    best = pair;
+                }
+            }
+            if best.shows().into_iter().all(|shown| shown) {
                 return Ok(best);
             }
-            fallback = most(fallback.into_iter().chain(other).collect(), |t| {
-                t.run.result.sensor.pinned_s
-            });
         }
     }
-    fallback.map_or_else(|| trial(Vec::new()), Ok)
-}
-
-fn most(trials: Vec<Trial>, value: fn(&Trial) -> f64) -> Option<Trial> {
-    trials.into_iter().reduce(|best, next| {
-        if value(&next) > value(&best) {
-            next
-        } else {
-            best
-        }
-    })
+    Ok(best)
 }
 
 /// Runs with the overrides at every altitude of the ceiling.
@@ -165,14 +189,15 @@ fn at_altitudes(ready: &Ready, sets: &[Override]) -> Result<Vec<Trial>, Failure>
         .collect()
 }
 
-/// The scenario's own table, every value raised alike until the highest is the
-/// one wanted; none where the table is not absolute.
-fn raised_table(ready: &Ready, wanted_kpa: f64) -> Option<Vec<Override>> {
+/// The scenario's own table, every value raised alike until the highest command
+/// is the one wanted, and its highest value; none where the table is not
+/// absolute.
+fn raised_table(ready: &Ready, wanted_kpa: f64) -> Option<(Override, f64)> {
     let CommandTable::Absolute(rows) = &ready.scenario.controller.as_ref()?.command.boost else {
         return None;
     };
     let highest_kpa = rows.iter().flatten().map(|p| p.kpa()).fold(0.0, f64::max);
-    let factor = wanted_kpa / highest_kpa;
+    let factor = wanted_kpa / ready.highest_command_kpa()?;
     let rows: Vec<String> = rows
         .iter()
         .map(|row| {
@@ -183,16 +208,14 @@ fn raised_table(ready: &Ready, wanted_kpa: f64) -> Option<Vec<Override>> {
             format!("[{}]", values.join(", "))
         })
         .collect();
-    Some(vec![Override::new(
-        "controller.command.boost",
-        format!("[{}]", rows.join(", ")),
-    )])
+    let set = Override::new("controller.command.boost", format!("[{}]", rows.join(", ")));
+    Some((set, highest_kpa * factor))
 }
 
 /// Whoever raises a command moves an over-boost cut that would be in the way.
-fn over_boost_moved(ready: &Ready, wanted_kpa: f64) -> Option<Override> {
+fn over_boost_moved(ready: &Ready, raised_kpa: f64) -> Option<Override> {
     let cut = ready.setup.rig.controller.protections.over_boost?;
-    let above_kpa = wanted_kpa + CUT_ABOVE_KPA;
+    let above_kpa = (raised_kpa + CUT_ABOVE_KPA).ceil();
     (cut.above_pa * 1e-3 < above_kpa).then(|| {
         Override::new(
             "controller.protections.over_boost.above",
@@ -202,9 +225,10 @@ fn over_boost_moved(ready: &Ready, wanted_kpa: f64) -> Option<Override> {
 }
 
 /// One command at full load, whatever the speed.
-fn flat(_: &Ready, wanted_kpa: f64) -> Option<Vec<Override>> {
-    Some(vec![Override::new(
+fn flat(_: &Ready, wanted_kpa: f64) -> Option<(Override, f64)> {
+    let set = Override::new(
         "controller.command.full_load",
         format!("{wanted_kpa} kPa abs"),
-    )])
+    );
+    Some((set, wanted_kpa))
 }

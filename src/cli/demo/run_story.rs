@@ -8,7 +8,9 @@ use crate::report::units::fixed;
 use crate::simulation::Sample;
 
 /// Most rows of the table over time.
-const MOST_ROWS: usize = 9;
+const MOST_ROWS: usize = 12;
+/// Vanes that close by less than this are not told as closing \[%\].
+const CLOSING_PCT: f64 = 3.0;
 /// A pinned stretch shorter than this is a brush, not the runaway \[s\].
 const BRUSH_S: f64 = 0.3;
 
@@ -44,7 +46,7 @@ fn pinned_stretch(samples: &[Sample]) -> Option<Stretch> {
 }
 
 /// What happened, second by second and in words.
-pub fn tell_over(over: &Trial, shown: &Shown) -> String {
+pub fn tell_over(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
     let samples = &over.run.samples;
     let plain = |text: &str| paragraph(text, shown.width, Paint::Plain, shown.colour);
     let mut text = plain(&setting(over, shown));
@@ -55,8 +57,14 @@ pub fn tell_over(over: &Trial, shown: &Shown) -> String {
     };
     text.push('\n');
     text.push_str(&time_table(over, &stretch, shown));
+    text.push_str(&paragraph(
+        "! the reading is pinned, or a limit is exceeded",
+        shown.width,
+        Paint::Faint,
+        shown.colour,
+    ));
     text.push('\n');
-    for line in chain_of_events(over, &stretch, shown) {
+    for line in chain_of_events(over, clamped, &stretch, shown) {
         text.push_str(&item("-", &line, shown.width));
     }
     text
@@ -112,18 +120,25 @@ fn time_table(over: &Trial, stretch: &Stretch, shown: &Shown) -> String {
         .max(1.0);
     let unit = shown.units.pressure_unit();
     let columns = [
-        number("second", 0),
-        number("rpm", 0),
-        number("command", 3),
-        number("reading", 0),
+        number("time", 0),
+        number("engine", 0),
+        number("command", 2),
+        number("reading ", 0),
         number("true boost", 0),
-        number("vanes", 0),
-        number("drive", 0),
-        number("shaft", 0),
-        words("", 4),
+        number("vanes closed", 0),
+        number("drive ", 0),
+        number("shaft ", 0),
     ];
+    let marked_unit = format!("{unit} ");
     let units_row: Vec<Cell> = [
-        "s", "engine", unit, unit, unit, "% closed", unit, "krpm", "",
+        "s",
+        "rpm",
+        unit,
+        &marked_unit,
+        unit,
+        "%",
+        &marked_unit,
+        "krpm ",
     ]
     .into_iter()
     .map(|text| Cell {
@@ -147,16 +162,9 @@ fn row(s: &Sample, over: &Trial, shown: &Shown) -> Vec<Cell> {
     let shaft_beyond = beyond("shaft_speed", s.shaft_speed_rpm);
     let drive_beyond = beyond("drive_pressure", s.drive_pressure_kpa_abs);
     let marked = |text: String, bad: bool| Cell {
-        text,
+        text: text + if bad { "!" } else { " " },
         paint: if bad { Paint::Bad } else { Paint::Plain },
     };
-    let mut notes = Vec::new();
-    if s.pinned {
-        notes.push("pinned");
-    }
-    if shaft_beyond {
-        notes.push("shaft over");
-    }
     vec![
         fixed(s.time_s, 0).into(),
         fixed(s.engine_speed_rpm, 0).into(),
@@ -168,12 +176,11 @@ fn row(s: &Sample, over: &Trial, shown: &Shown) -> Vec<Cell> {
         fixed(s.vane_closed_pct, 0).into(),
         marked(pressure(s.drive_pressure_kpa_abs), drive_beyond),
         marked(fixed(s.shaft_speed_rpm / 1000.0, 1), shaft_beyond),
-        notes.join(", ").into(),
     ]
 }
 
 /// Cause after cause.
-fn chain_of_events(over: &Trial, stretch: &Stretch, shown: &Shown) -> Vec<String> {
+fn chain_of_events(over: &Trial, clamped: &Trial, stretch: &Stretch, shown: &Shown) -> Vec<String> {
     let samples = &over.run.samples;
     let units = shown.units;
     let result = &over.run.result;
@@ -185,16 +192,17 @@ fn chain_of_events(over: &Trial, stretch: &Stretch, shown: &Shown) -> Vec<String
     let boost_kpa = highest(|s| s.boost_true_kpa_abs);
     let mut lines = vec![
         format!(
-            "At {} s the reading is pinned at {} abs and can go no higher ({} s pinned in all). \
-             The command stays above it, so the controller goes on asking for more boost.",
+            "At {} s the reading is pinned at {} abs, the highest it can show, and stays pinned \
+             for {} s in all. The command lies above it for {} s: for that long the controller \
+             sees too little boost, whatever the boost may be.",
             fixed(begin.time_s, 1),
             units.pressure_text(begin.boost_sensed_kpa_abs),
-            fixed(result.sensor.pinned_s, 1)
+            fixed(result.sensor.pinned_s, 1),
+            fixed(result.sensor.command_above_readable_s, 1)
         ),
         format!(
-            "It closes the vanes from {} % to {} %. Drive pressure climbs from {} to {} abs.",
-            fixed(begin.vane_closed_pct, 0),
-            fixed(vane_pct, 0),
+            "{} Drive pressure climbs from {} to {} abs.",
+            vanes(over, clamped, begin, vane_pct),
             fixed(
                 units.pressure(begin.drive_pressure_kpa_abs),
                 units.pressure_decimals()
@@ -210,6 +218,28 @@ fn chain_of_events(over: &Trial, stretch: &Stretch, shown: &Shown) -> Vec<String
     lines.extend(beyond_limits(over, shown));
     lines.extend(blindness(over, shown));
     lines
+}
+
+/// What the vanes did: closed, or stayed too far closed for the speed.
+fn vanes(over: &Trial, clamped: &Trial, begin: &Sample, highest_pct: f64) -> String {
+    if highest_pct - begin.vane_closed_pct >= CLOSING_PCT {
+        return format!(
+            "It closes the vanes from {} % to {} %.",
+            fixed(begin.vane_closed_pct, 0),
+            fixed(highest_pct, 0)
+        );
+    }
+    let fastest_s = over.run.result.at_peak_shaft_speed.time_s;
+    let at = |trial: &Trial| {
+        let sample = trial.run.samples.iter().find(|s| s.time_s >= fastest_s);
+        sample.map_or_else(|| "-".to_owned(), |s| fixed(s.vane_closed_pct, 0))
+    };
+    format!(
+        "It holds the vanes too far closed: {} % at {} s, against {} % in the clamped run below.",
+        at(over),
+        fixed(fastest_s, 1),
+        at(clamped)
+    )
 }
 
 /// The limits that went, in the order of time, twins on one wheel told once.

@@ -13,7 +13,8 @@ use crate::gas::WorkingGas;
 pub struct LimitedPressureCycle {
     /// Compression ratio \[-\], 8 to 25.
     pub compression_ratio: f64,
-    /// Share of the heat released at constant volume at the reference timing \[-\].
+    /// Share of the heat released at constant volume at the reference timing \[-\],
+    /// from 0 (air-standard diesel cycle) to 1 (constant-volume cycle).
     pub constant_volume_share: f64,
     /// Injection timing of that share, before top dead centre \[deg\].
     pub reference_timing_deg: f64,
@@ -74,9 +75,14 @@ impl LimitedPressureCycle {
     ///
     /// A logistic curve through the reference share with the stated slope
     /// there: earlier injection premixes more fuel, and no timing leads out of
-    /// 0 to 1. A model of our own; usual shares are 0.2 to 0.5.
+    /// 0 to 1. A model of our own; usual shares are 0.2 to 0.5. The ends 0 and 1
+    /// are the diesel and the constant-volume cycle at any timing: a logistic
+    /// curve never reaches them, so that no slope belongs to them.
     pub fn share_at(&self, advance_deg: f64) -> f64 {
         let s = self.constant_volume_share;
+        if s <= 0.0 || s >= 1.0 {
+            return s;
+        }
         let slope = self.share_per_degree / (s * (1.0 - s));
         let shift = slope * (advance_deg - self.reference_timing_deg);
         s / (s + (1.0 - s) * (-shift).exp())

@@ -6,6 +6,7 @@ mod breathing;
 mod friction;
 mod limited_pressure;
 mod mean_value;
+pub mod power_correction;
 
 pub use breathing::Breathing;
 pub use friction::Friction;

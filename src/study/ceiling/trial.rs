@@ -69,6 +69,8 @@ impl Observer for CellWatch {
             if self.judge.exceeded() {
                 return ControlFlow::Break(());
             }
+        } else {
+            self.judge.pass_by(s);
         }
         if self.at_rest(s) {
             ControlFlow::Break(())

@@ -1,0 +1,68 @@
+//! Which way the ceiling goes when the sensor changes.
+//!
+//! One cell with short transients; the clamp is set low, so that what the sensor
+//! can read is what binds. The search goes in steps of 2 kPa: changes are larger.
+use crate::shipped::scenario;
+use ringfence::judgement::{CeilingCell, Titles};
+use ringfence::scenario::build::Setup;
+use ringfence::study::ceiling::{CeilingPlan, ceiling};
+use ringfence::study::progress::Silent;
+
+const STEP_KPA: f64 = 2.0;
+
+/// The cell at 2200 rpm with some fields changed.
+fn cell(changes: &[(&str, &str)]) -> CeilingCell {
+    let mut overrides = vec![
+        ("ceiling.engine_speeds", "[2200 rpm]"),
+        ("ceiling.altitudes", "[400 m]"),
+        ("ceiling.step", "2 kPa"),
+        ("ceiling.transients.pull.duration", "2 s"),
+        ("ceiling.transients.afterwards", "8 s"),
+        ("sensors.boost.error.offset", "0 kPa"),
+        ("sensors.boost.error.after_clamp", "0 kPa"),
+        // reads up to 263 kPa: (3.8 − 0.4) V of 4.2 V over 300 kPa, from 20 kPa
+        ("sensors.boost.clamp.high", "3.8 V"),
+    ];
+    overrides.extend_from_slice(changes);
+    let scenario = scenario("scenarios/rescue-tender.yaml", &overrides);
+    let setup = Setup::new(&scenario).expect("it builds");
+    let plan = CeilingPlan::of(&scenario, &setup).expect("it is a plan");
+    let titles = Titles {
+        scenario: "trial".to_string(),
+        data: "invented".to_string(),
+        procedure: "ceiling".to_string(),
+    };
+    ceiling(&plan, &titles, &Silent).cells.remove(0)
+}
+
+fn top_kpa(cell: &CeilingCell) -> f64 {
+    cell.ceiling_kpa_abs
+        .unwrap_or_else(|| panic!("no window: {cell:?}"))
+}
+
+#[test]
+fn the_ceiling_follows_what_the_sensor_can_read() {
+    let usual = cell(&[]);
+    let top = top_kpa(&usual);
+    println!("usual {top} kPa, bound by {:?}", usual.binding_above);
+    assert!(top < 263.0, "the readable ceiling binds: {usual:?}");
+
+    // reads low after the clamp: the highest reading falls with it, so that a
+    // command must too
+    let after = top_kpa(&cell(&[("sensors.boost.offset_after_clamp", "-6 kPa")]));
+    println!("reads 6 kPa low after the clamp: {after}");
+    assert!(after < top, "{after} against {top}");
+    assert!((top - after - 6.0).abs() <= 2.0 * STEP_KPA);
+
+    // reads low ahead of the clamp: it pins at a higher true boost, the highest
+    // reading stays; the shaft is faster at the same reading
+    let ahead = top_kpa(&cell(&[("sensors.boost.offset", "-6 kPa")]));
+    println!("reads 6 kPa low ahead of the clamp: {ahead}");
+    assert!(ahead <= top, "{ahead} against {top}");
+
+    // a lower clamp: 0.1 V is 7.1 kPa of this line
+    let lower = top_kpa(&cell(&[("sensors.boost.clamp.high", "3.7 V")]));
+    println!("clamp 0.1 V lower: {lower}");
+    assert!(lower < top, "{lower} against {top}");
+    assert!((top - lower - 7.1).abs() <= 2.0 * STEP_KPA);
+}

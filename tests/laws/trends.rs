@@ -1,0 +1,115 @@
+//! Which way the shaft speed goes: strictly, wherever the vanes are off their
+//! stops.
+//!
+//! With the boost held by the vanes, every one of these asks for more compressor
+//! work: a higher command by its pressure ratio, thinner air by the ratio of an
+//! absolute command to less ambient, a sensor that reads low by the true boost
+//! behind the same reading, hotter air by the work per kilogram at one ratio
+//! (any text, e.g. Watson & Janota 1982, ch. 3). On one speed line more ratio, and
+//! on one ratio more corrected speed, means more shaft speed.
+use crate::shipped::setup;
+use ringfence::procedure::{FuelAsked, Part, Procedure};
+use ringfence::scenario::build::Setup;
+use ringfence::simulation::{Ending, Recorder, Sample, run};
+use std::f64::consts::PI;
+
+const DEMO: &str = "scenarios/rescue-tender.yaml";
+/// Engine speeds of the trials, rpm.
+const SPEEDS: [f64; 3] = [1700.0, 2100.0, 2500.0];
+/// How near the boost must be to what holds it, kPa: a few converter steps of
+/// 0.09 kPa and what a slow integrator leaves.
+const SETTLED_KPA: f64 = 0.5;
+
+/// The end of a closed-loop hold at full fuel; none where the vanes stand at a
+/// stop or the run leaves the model's range.
+fn held(setup: &Setup, rpm: f64, true_boost_kpa: f64) -> Option<Sample> {
+    let speed_rad_s = rpm * PI / 30.0;
+    let hold = Procedure::new(&[Part::Hold {
+        speed_rad_s,
+        fuel: FuelAsked::Full,
+        duration_s: 15.0,
+    }]);
+    let mut trace = Recorder::default();
+    let outcome = run(&setup.rig, &hold, &mut trace).ok()?;
+    let last = *trace.samples.last()?;
+    let stops = &setup.rig.controller.vane_stops;
+    let open = 100.0 * stops.held(speed_rad_s, setup.rig.plant.actuator.stop_open);
+    let closed = 100.0 * stops.held(speed_rad_s, setup.rig.plant.actuator.stop_closed);
+    let off_the_stops = last.vane_closed_pct > open + 0.5 && last.vane_closed_pct < closed - 0.5;
+    if outcome.ending != Ending::Finished || !off_the_stops || last.pinned {
+        return None;
+    }
+    let miss = (last.boost_true_kpa_abs - true_boost_kpa).abs();
+    assert!(miss < SETTLED_KPA, "not settled, {miss} kPa off: {last:?}");
+    Some(last)
+}
+
+/// Runs a row of variants at every speed and asks for a strict rise of the shaft
+/// speed from each to the next, of at least `least` (a share).
+fn rises_along(name: &str, least: f64, variants: &[(Vec<(&str, String)>, f64)]) {
+    let mut pairs = 0;
+    let setups: Vec<_> = variants
+        .iter()
+        .map(|(overrides, boost)| {
+            let texts: Vec<_> = overrides.iter().map(|(p, v)| (*p, v.as_str())).collect();
+            (setup(DEMO, &texts), *boost)
+        })
+        .collect();
+    for rpm in SPEEDS {
+        let ends: Vec<_> = setups.iter().map(|(s, boost)| held(s, rpm, *boost)).collect();
+        for pair in ends.windows(2) {
+            let [Some(before), Some(after)] = pair else { continue };
+            let rise = after.shaft_speed_rpm / before.shaft_speed_rpm - 1.0;
+            println!("{name} at {rpm} rpm: shaft {:+.2} %", 100.0 * rise);
+            assert!(rise > least, "{name} at {rpm} rpm: {before:?} then {after:?}");
+            pairs += 1;
+        }
+    }
+    assert!(pairs >= 4, "{name}: only {pairs} pairs off the stops");
+}
+
+fn command(kpa: f64) -> (&'static str, String) {
+    ("controller.command.uniform", format!("{kpa} kPa abs"))
+}
+
+/// Up to the knee: the readable ceiling lies at 330 kPa, these stay below it.
+#[test]
+fn a_higher_command_raises_the_shaft_speed() {
+    let commands = [200.0, 215.0, 230.0, 245.0, 260.0, 275.0, 290.0];
+    let variants: Vec<_> = commands.iter().map(|&c| (vec![command(c)], c)).collect();
+    rises_along("15 kPa more command", 1e-3, &variants);
+}
+
+#[test]
+fn altitude_raises_the_shaft_speed_at_an_absolute_command() {
+    let at = |metres: f64| {
+        let altitude = ("ambient.altitude", format!("{metres} m"));
+        (vec![command(230.0), altitude], 230.0)
+    };
+    rises_along(
+        "500 m higher",
+        5e-3,
+        &[at(0.0), at(500.0), at(1000.0), at(1500.0), at(2000.0)],
+    );
+}
+
+#[test]
+fn inlet_heat_raises_the_shaft_speed() {
+    let at = |kelvin: f64| {
+        let offset = ("ambient.temperature_offset", format!("{kelvin} K"));
+        (vec![command(240.0), offset], 240.0)
+    };
+    rises_along("10 K hotter", 1e-3, &[at(-10.0), at(0.0), at(10.0), at(20.0), at(30.0)]);
+}
+
+/// A sensor that reads low makes the true boost higher than the command.
+#[test]
+fn a_sensor_that_reads_low_raises_the_shaft_speed() {
+    for path in ["sensors.boost.offset", "sensors.boost.offset_after_clamp"] {
+        let reading = |low_kpa: f64| {
+            let offset = (path, format!("{} kPa", -low_kpa));
+            (vec![command(240.0), offset], 240.0 + low_kpa)
+        };
+        rises_along(path, 1e-3, &[reading(0.0), reading(5.0), reading(10.0)]);
+    }
+}

@@ -151,10 +151,7 @@ impl WorkingGas {
             energy_guess_high: FirstGuess::new(energies(&high), JOIN_K, hottest_k),
             enthalpy_guess_low: FirstGuess::new(enthalpies(&low), coldest_k, JOIN_K),
             enthalpy_guess_high: FirstGuess::new(enthalpies(&high), JOIN_K, hottest_k),
-            enthalpy_at_join: Blend::new(
-                value(&low.at(0.0), JOIN_K),
-                value(&low.at(1.0), JOIN_K),
-            ),
+            enthalpy_at_join: Blend::new(value(&low.at(0.0), JOIN_K), value(&low.at(1.0), JOIN_K)),
             stoichiometric_air_fuel,
             low,
             high,

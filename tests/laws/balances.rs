@@ -15,7 +15,11 @@ const BALANCED: f64 = 1e-6;
 fn every_shipped_run_balances() {
     for path in shipped() {
         let result = single(&setup(&path, &[])).expect("it starts").result;
-        assert_ne!(result.why_stopped.kind, StopKind::ComputationFailed, "{path}");
+        assert_ne!(
+            result.why_stopped.kind,
+            StopKind::ComputationFailed,
+            "{path}"
+        );
         let b = result.balance;
         println!(
             "{path}: mass {:.1e}, energy {:?}, burned {:.1e}",
@@ -60,7 +64,10 @@ fn a_flipped_term_is_found_at_the_end_of_a_run() {
         let value = term(&mut last.ledger);
         *value = -*value;
         let found = worst(last);
-        assert!(found > 100.0 * BALANCED, "{name} flipped leaves {found:.1e}");
+        assert!(
+            found > 100.0 * BALANCED,
+            "{name} flipped leaves {found:.1e}"
+        );
     }
 }
 
@@ -93,10 +100,15 @@ fn equilibrium_stays_where_it_is() {
                 }
                 let (first, last) = (trace.samples[0], trace.samples[trace.samples.len() - 1]);
                 tried += 1;
-                for (name, value) in drifting(&first).into_iter().zip(drifting(&last)).map(
-                    |((name, a), (_, b))| (name, (b / a - 1.0).abs()),
-                ) {
-                    assert!(value < 1e-6, "{path}: {name} drifts by {value:.1e} at {first:?}");
+                for (name, value) in drifting(&first)
+                    .into_iter()
+                    .zip(drifting(&last))
+                    .map(|((name, a), (_, b))| (name, (b / a - 1.0).abs()))
+                {
+                    assert!(
+                        value < 1e-6,
+                        "{path}: {name} drifts by {value:.1e} at {first:?}"
+                    );
                 }
             }
         }

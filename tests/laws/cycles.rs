@@ -93,8 +93,7 @@ fn tolerance(row: &Row) -> f64 {
 
 /// Closed form of the diesel cycle (Heywood 1988, ch. 5, or any engine text).
 fn diesel_efficiency(ratio: f64, cutoff: f64, gamma: f64) -> f64 {
-    1.0 - (cutoff.powf(gamma) - 1.0)
-        / (gamma * (cutoff - 1.0) * ratio.powf(gamma - 1.0))
+    1.0 - (cutoff.powf(gamma) - 1.0) / (gamma * (cutoff - 1.0) * ratio.powf(gamma - 1.0))
 }
 
 /// Cengel & Boles example 9-3 (f1) and Rajput example 13.17 (f2): efficiency

@@ -2,10 +2,10 @@
 //! the publications named there, good to 1e-6 of the formula.
 use crate::compare::assert_relative;
 use crate::reference::{Row, number, rows};
+use ringfence::plant::engine::Friction;
 use ringfence::plant::engine::power_correction::{
     Charging, CorrectionProblem, Measured, spark_ignition_1990,
 };
-use ringfence::plant::engine::Friction;
 use ringfence::plant::wheel_stress::{disc_centre_stress_pa, ring_stress_pa};
 use serde_json::Value;
 
@@ -101,7 +101,10 @@ fn power_is_not_corrected_in_extreme_weather() {
     };
     assert!(matches!(
         nonsense.correction(),
-        Err(CorrectionProblem::NotPositive { name: "temperature_k", .. })
+        Err(CorrectionProblem::NotPositive {
+            name: "temperature_k",
+            ..
+        })
     ));
 }
 

@@ -56,12 +56,20 @@ fn rises_along(name: &str, least: f64, variants: &[(Vec<(&str, String)>, f64)]) 
         })
         .collect();
     for rpm in SPEEDS {
-        let ends: Vec<_> = setups.iter().map(|(s, boost)| held(s, rpm, *boost)).collect();
+        let ends: Vec<_> = setups
+            .iter()
+            .map(|(s, boost)| held(s, rpm, *boost))
+            .collect();
         for pair in ends.windows(2) {
-            let [Some(before), Some(after)] = pair else { continue };
+            let [Some(before), Some(after)] = pair else {
+                continue;
+            };
             let rise = after.shaft_speed_rpm / before.shaft_speed_rpm - 1.0;
             println!("{name} at {rpm} rpm: shaft {:+.2} %", 100.0 * rise);
-            assert!(rise > least, "{name} at {rpm} rpm: {before:?} then {after:?}");
+            assert!(
+                rise > least,
+                "{name} at {rpm} rpm: {before:?} then {after:?}"
+            );
             pairs += 1;
         }
     }
@@ -99,7 +107,11 @@ fn inlet_heat_raises_the_shaft_speed() {
         let offset = ("ambient.temperature_offset", format!("{kelvin} K"));
         (vec![command(240.0), offset], 240.0)
     };
-    rises_along("10 K hotter", 1e-3, &[at(-10.0), at(0.0), at(10.0), at(20.0), at(30.0)]);
+    rises_along(
+        "10 K hotter",
+        1e-3,
+        &[at(-10.0), at(0.0), at(10.0), at(20.0), at(30.0)],
+    );
 }
 
 /// A sensor that reads low makes the true boost higher than the command.

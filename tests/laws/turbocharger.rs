@@ -38,7 +38,9 @@ fn steady_power_balance() {
         let (air, exhaust) = (perfect(arg(6), arg(7)), perfect(arg(8), arg(9)));
         let t1 = 300.0;
         let t3 = arg(0) * t1;
-        let drop = -exhaust.isentropic(t3, 1.0, 1.0 / arg(1)).enthalpy_change_j_kg;
+        let drop = -exhaust
+            .isentropic(t3, 1.0, 1.0 / arg(1))
+            .enthalpy_change_j_kg;
         let work_j_kg = (1.0 + fuel_air) * drop * eta_t * eta_m;
         let t2 = work::outlet_temperature_k(t1, work_j_kg, air.cp_j_kg_k(t1, 0.0));
         let ratio = work::pressure_ratio(t2 / t1 - 1.0, eta_c, arg(7));
@@ -88,7 +90,10 @@ fn steady_power_balance_at_shipped_equilibria() {
         }
     }
     println!("constant cp errs by at most {worst:.1e} of the pressure ratio");
-    assert!(worst > 1e-6, "variable cp must show, or the test sees nothing");
+    assert!(
+        worst > 1e-6,
+        "variable cp must show, or the test sees nothing"
+    );
 }
 
 /// Cengel & Boles, Thermodynamics 8e, problem 7-214: temperature after the

@@ -24,8 +24,12 @@ impl Gas {
         let first = parts[0].1;
         Gas {
             t_k: first.t_k.clone(),
-            h_j_kg: (0..first.t_k.len()).map(|i| sum(&|g| g.h_j_kg[i])).collect(),
-            cp_j_kg_k: (0..first.t_k.len()).map(|i| sum(&|g| g.cp_j_kg_k[i])).collect(),
+            h_j_kg: (0..first.t_k.len())
+                .map(|i| sum(&|g| g.h_j_kg[i]))
+                .collect(),
+            cp_j_kg_k: (0..first.t_k.len())
+                .map(|i| sum(&|g| g.cp_j_kg_k[i]))
+                .collect(),
             r_j_kg_k: sum(&|g| g.r_j_kg_k),
         }
     }
@@ -37,7 +41,10 @@ impl Gas {
             (self.t_k[0]..=self.t_k[last]).contains(&t_k),
             "{t_k} K is outside the table"
         );
-        let i = self.t_k[1..last].iter().filter(|&&node| node <= t_k).count();
+        let i = self.t_k[1..last]
+            .iter()
+            .filter(|&&node| node <= t_k)
+            .count();
         let width = self.t_k[i + 1] - self.t_k[i];
         (i, (t_k - self.t_k[i]) / width, width)
     }
@@ -123,7 +130,10 @@ impl Gases {
     /// Air with a mass of vapour per mass of dry air.
     pub fn air(&self, humidity_kg_kg: f64) -> Gas {
         let vapour = humidity_kg_kg / (1.0 + humidity_kg_kg);
-        Gas::mixed(&[(1.0 - vapour, &self.by_name["air_dry"]), (vapour, &self.water)])
+        Gas::mixed(&[
+            (1.0 - vapour, &self.by_name["air_dry"]),
+            (vapour, &self.water),
+        ])
     }
 
     /// Exhaust gas of a lambda of 1 and above, from such air.
@@ -135,7 +145,10 @@ impl Gases {
             true => &self.by_name[&format!("products_lambda{l:.1}")],
             false => &self.by_name["air_dry"],
         };
-        let above = columns.iter().position(|&l| l > lambda).unwrap_or(columns.len() - 1);
+        let above = columns
+            .iter()
+            .position(|&l| l > lambda)
+            .unwrap_or(columns.len() - 1);
         let (rich, lean) = (columns[above - 1], columns[above]);
         let of_rich = (burned(lambda) - burned(lean)) / (burned(rich) - burned(lean));
         let dry_air = lambda * STOICHIOMETRIC;

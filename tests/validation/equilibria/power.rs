@@ -69,8 +69,7 @@ fn turbocharger_power_from_outside_enthalpies() {
             let isentropic = air.isentropic_work_j_kg(t1, ratio);
             let compressor_w = s.compressor_flow_kg_s * isentropic / s.compressor_efficiency;
             let t2 = s.compressor_outlet_temperature_k;
-            let heated_w =
-                s.compressor_flow_kg_s * (air.enthalpy_j_kg(t2) - air.enthalpy_j_kg(t1));
+            let heated_w = s.compressor_flow_kg_s * (air.enthalpy_j_kg(t2) - air.enthalpy_j_kg(t1));
 
             let exhaust = gases.products(s.lambda, humidity);
             let expansion = s.turbine_outlet_pressure_pa / s.exhaust_pressure_pa;
@@ -118,7 +117,10 @@ fn flows_and_composition_at_equilibrium() {
             let lambda = s.compressor_flow_kg_s / (s.fuel_flow_kg_s * stoichiometric);
             assert!(off(lambda, s.lambda) < 1e-8, "{path}: {s:?}");
             let burned = (1.0 + stoichiometric) / (1.0 + lambda * stoichiometric);
-            assert!(off(burned, s.exhaust_burned_fraction) < 1e-8, "{path}: {s:?}");
+            assert!(
+                off(burned, s.exhaust_burned_fraction) < 1e-8,
+                "{path}: {s:?}"
+            );
         }
     }
 }

@@ -3,7 +3,7 @@ use super::groups::{Group, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
 use super::units::{Units, fixed, signed};
-use crate::judgement::{CeilingCell, CeilingResult, Verdict};
+use crate::judgement::{CeilingCell, CeilingResult, TableProof, Verdict};
 
 /// The ceiling in at most `width` columns.
 pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: bool) -> String {
@@ -215,25 +215,35 @@ fn story(result: &CeilingResult, units: Units) -> Vec<String> {
         ));
     }
     if let Some(proof) = &result.table_proved {
-        story.push(match proof.verdict {
-            Verdict::Held | Verdict::HeldInsideBand => {
-                format!(
-                    "The table as a whole was proved once more by {}: it held.",
-                    proof.procedure
-                )
-            }
-            _ if proof.exceeded.is_empty() => format!(
-                "The table as a whole did not pass its proof by {}.",
-                proof.procedure
-            ),
-            _ => format!(
-                "The table as a whole did not pass its proof by {}: {}.",
-                proof.procedure,
-                proof.exceeded.join(", ")
-            ),
-        });
+        story.push(proof_text(proof, units));
     }
     story
+}
+
+/// How the ceilings fared as one table.
+fn proof_text(proof: &TableProof, units: Units) -> String {
+    let driven = format!(
+        "Taken as one table and driven through by {},",
+        proof.procedure
+    );
+    if matches!(proof.verdict, Verdict::Held | Verdict::HeldInsideBand) {
+        return format!("{driven} it held.");
+    }
+    let what = if proof.exceeded.is_empty() {
+        "it did not hold".to_string()
+    } else {
+        format!(
+            "it went past {}",
+            proof.exceeded.join(", ").replace('_', " ")
+        )
+    };
+    match proof.reserve_kpa {
+        Some(kpa) => format!(
+            "{driven} {what} between the cells; with {} taken off the whole table it held.",
+            units.pressure_text(kpa)
+        ),
+        None => format!("{driven} {what}, and no reserve that was tried made it hold."),
+    }
 }
 
 fn advice(result: &CeilingResult, units: Units) -> Vec<String> {

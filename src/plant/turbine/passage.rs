@@ -36,7 +36,8 @@ pub struct Solved {
 }
 
 const NEWTON_STEPS: usize = 12;
-const CLOSE: f64 = 1e-11;
+/// Newton doubles the digits: a step this small leaves an error of its square.
+const LAST_STEP: f64 = 1e-7;
 
 impl Passage {
     /// Solves both equations: Newton from a tabulated guess, and where that
@@ -79,7 +80,7 @@ impl Passage {
                 return None;
             }
             (y, x) = (next_y, next_x);
-            if dy.abs() <= CLOSE && dx.abs() <= CLOSE {
+            if dy.abs() <= LAST_STEP && dx.abs() <= LAST_STEP {
                 let psi =
                     self.ring_over_rotor * flow_function_with_slope(y, self.gamma).flow_function;
                 return Some(Solved {

@@ -2,6 +2,7 @@
 //! scenario; the same engine commanded above its sensor; the same with the
 //! command clamped. Every sentence is made from the results.
 mod ceiling_story;
+mod clamp_story;
 mod over;
 mod run_story;
 
@@ -120,7 +121,11 @@ impl Findings {
         ));
         text.push_str(&run_story::tell_over(&self.over, &self.clamped, &shown));
         text.push_str(&heading("3  The same command, clamped", colour));
-        text.push_str(&run_story::tell_clamped(&self.over, &self.clamped, &shown));
+        text.push_str(&clamp_story::tell_clamped(
+            &self.over,
+            &self.clamped,
+            &shown,
+        ));
         text.push_str(&heading("What to do", colour));
         for advice in self.advice(units) {
             text.push_str(&item("-", &advice, width));
@@ -201,7 +206,7 @@ impl Findings {
 
 fn closing(folder: &Folder, wall_s: Option<f64>) -> String {
     let mut text = format!(
-        "\nReport: {}{} (verdict.txt, ceiling.svg, lid.svg first)\n",
+        "\nReport: {}{}\n  Open verdict.txt, ceiling.svg and lid.svg first.\n",
         folder.name(),
         std::path::MAIN_SEPARATOR
     );

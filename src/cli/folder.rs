@@ -24,9 +24,10 @@ pub struct Folder {
 impl Folder {
     /// Makes sure that files can go there, without leaving anything behind.
     pub fn prepare(path: &Path) -> Result<Self, Failure> {
-        if path.exists() && !path.is_dir() {
+        let standing = nearest_existing(path);
+        if !standing.is_dir() {
             return Err(refused(
-                path,
+                &standing,
                 "a file stands where the report folder should go",
             ));
         }
@@ -36,7 +37,6 @@ impl Folder {
                 "the folder holds files that are not from a report",
             ));
         }
-        let standing = nearest_existing(path);
         tempfile::Builder::new()
             .prefix(".part-")
             .tempfile_in(&standing)
@@ -108,10 +108,11 @@ fn is_ours_or_empty(path: &Path) -> io::Result<bool> {
     Ok(empty || ours())
 }
 
+/// The path itself or the nearest folder above it that is there.
 fn nearest_existing(path: &Path) -> PathBuf {
     path.ancestors()
-        .find(|folder| folder.is_dir())
-        .filter(|folder| !folder.as_os_str().is_empty())
+        .filter(|above| !above.as_os_str().is_empty())
+        .find(|above| above.exists())
         .map_or_else(|| PathBuf::from("."), Path::to_owned)
 }
 

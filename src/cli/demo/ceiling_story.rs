@@ -1,6 +1,6 @@
 //! The ceiling of the demonstration in few lines.
 use super::over::Shown;
-use crate::judgement::{CeilingCell, CeilingResult};
+use crate::judgement::{CeilingCell, CeilingResult, Verdict};
 use crate::report::names;
 use crate::report::table::{Cell, Column, Paint, number, paragraph, table, words};
 use crate::report::units::fixed;
@@ -128,6 +128,20 @@ fn sentences(result: &CeilingResult, places: &[Option<f64>], shown: &Shown) -> V
             Some(format!("{text} abs {}", place_text(place, shown)))
         })
         .collect();
+    if let Some(proof) = &result.table_proved
+        && proof.verdict != Verdict::Held
+    {
+        let reserve = proof.reserve_kpa.map_or_else(
+            || "and no reserve that was tried made it hold".to_owned(),
+            |kpa| {
+                let text = shown.units.pressure_text(kpa);
+                format!("taking {text} off the whole table makes it hold")
+            },
+        );
+        sentences.push(format!(
+            "Driven through as one table it does not quite hold: {reserve}."
+        ));
+    }
     if !flat.is_empty() {
         sentences.push(format!(
             "One flat command for all these speeds: at most {}.",

@@ -391,6 +391,10 @@ fn comparison(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
     let line = |name: &str, unit: &str, a: String, b: String| -> Vec<Cell> {
         vec![name.into(), unit.into(), a.into(), b.into()]
     };
+    let end_pct = |trial: &Trial| {
+        let last = trial.run.samples.last();
+        last.map_or_else(|| "-".to_owned(), |s| fixed(s.vane_closed_pct, 0))
+    };
     let absolute = format!("{unit} abs");
     let rows = [
         line(
@@ -412,10 +416,10 @@ fn comparison(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
             pressure(c.drive_pressure_kpa_abs),
         ),
         line(
-            "vanes closed",
+            "vanes closed at the end",
             "%",
-            fixed(o.vane_closed_pct, 0),
-            fixed(c.vane_closed_pct, 0),
+            end_pct(over),
+            end_pct(clamped),
         ),
         line(
             "shaft speed",

@@ -1,0 +1,55 @@
+//! The pictures in the documents are those of the demonstration.
+use super::pages::{root, writing};
+use assert_cmd::Command;
+use std::fs;
+
+/// File in the report folder of the demonstration and its copy in the documents.
+const PICTURES: [(&str, &str); 6] = [
+    ("ceiling.svg", "docs/pictures/ceiling.svg"),
+    ("over-lid.svg", "docs/pictures/over-commanded-lid.svg"),
+    ("over-strips.svg", "docs/pictures/over-commanded-strips.svg"),
+    ("over-map.svg", "docs/pictures/over-commanded-map.svg"),
+    ("over-ladder.svg", "docs/pictures/over-commanded-ladder.svg"),
+    ("clamped-lid.svg", "docs/pictures/clamped-lid.svg"),
+];
+
+/// Largest picture in the documents, bytes.
+const LARGEST: usize = 300_000;
+
+/// Everything that is written in a picture. Lines are left out: their last
+/// digits may differ between machines.
+fn texts(svg: &str) -> Vec<&str> {
+    svg.split('<')
+        .filter_map(|tag| Some(tag.split_once('>')?.1.trim()))
+        .filter(|text| !text.is_empty())
+        .collect()
+}
+
+#[test]
+fn pictures_are_those_of_the_demonstration() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let out = folder.path().join("report");
+    let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+        .arg("--quiet")
+        .arg("--out")
+        .arg(&out)
+        .output()
+        .expect("the program starts");
+    assert!(done.status.success(), "{done:?}");
+    for (made, kept) in PICTURES {
+        let fresh = fs::read_to_string(out.join(made)).expect("a picture in the report");
+        let kept = root().join(kept);
+        assert!(fresh.len() < LARGEST, "{made} has {} bytes", fresh.len());
+        if writing() {
+            fs::create_dir_all(kept.parent().expect("a folder")).expect("the folder");
+            fs::write(&kept, &fresh).expect("a written picture");
+        }
+        let kept = fs::read_to_string(&kept).expect("the committed picture");
+        assert!(texts(&fresh).len() > 10, "{made} has hardly a word");
+        assert_eq!(
+            texts(&kept),
+            texts(&fresh),
+            "{made} has changed: RINGFENCE_WRITE=1 cargo test --release --test docs"
+        );
+    }
+}

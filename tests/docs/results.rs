@@ -1,0 +1,80 @@
+//! The page on results describes every field and column.
+use super::pages::root;
+use ringfence::judgement::{Band, CeilingCell, CeilingResult, Margin, TableProof, Verdict};
+use ringfence::report::TRACE_COLUMNS;
+use ringfence::scenario::build::Setup;
+use ringfence::scenario::load;
+use ringfence::study::single::single;
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::fs;
+
+fn keys(value: &Value, into: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, below) in map {
+                into.insert(key.clone());
+                keys(below, into);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(|item| keys(item, into)),
+        _ => {}
+    }
+}
+
+/// A short hold: the run that fills every block of the result.
+fn run() -> Value {
+    let hold = "[{hold: {engine_speed: 2000 rpm, duration: 0.1 s}}]";
+    let overrides = [("procedure".to_owned(), hold.to_owned())];
+    let file = root().join("scenarios/rescue-tender.yaml");
+    let loaded = load(&file, &overrides, None).unwrap_or_else(|e| panic!("{e}"));
+    let setup = Setup::new(&loaded.scenario).expect("the demo can be built");
+    let mut result = single(&setup).expect("the demo starts").result;
+    assert!(result.steady.is_some());
+    result.solver.wall_s = Some(1.0);
+    serde_json::to_value(result).expect("a result is JSON")
+}
+
+/// A ceiling with every block filled.
+fn ceiling() -> Value {
+    let cell = CeilingCell {
+        margins: vec![Margin {
+            limit: String::new(),
+            headroom: 0.0,
+            headroom_pct: 0.0,
+        }],
+        band: Some(Band::default()),
+        ..CeilingCell::default()
+    };
+    let result = CeilingResult {
+        tool: String::new(),
+        version: String::new(),
+        scenario: String::new(),
+        data: String::new(),
+        step_kpa: 1.0,
+        readable_ceiling_kpa_abs: None,
+        cells: vec![cell],
+        table_proved: Some(TableProof {
+            verdict: Verdict::Held,
+            procedure: String::new(),
+            exceeded: Vec::new(),
+            reserve_kpa: None,
+        }),
+    };
+    serde_json::to_value(result).expect("a result is JSON")
+}
+
+#[test]
+fn every_field_and_column_is_described() {
+    let text = fs::read_to_string(root().join("docs/results.md")).expect("the page on results");
+    let mut names = BTreeSet::new();
+    keys(&run(), &mut names);
+    keys(&ceiling(), &mut names);
+    names.extend(TRACE_COLUMNS.map(str::to_owned));
+    assert!(names.len() > 120, "{} names", names.len());
+    let missing: Vec<&String> = names
+        .iter()
+        .filter(|name| !text.contains(&format!("`{name}`")))
+        .collect();
+    assert!(missing.is_empty(), "not in docs/results.md: {missing:?}");
+}

@@ -55,7 +55,7 @@ fn compressor(plant: &Plant, ratio: f64, shaft: f64) -> CompressorPoint {
 }
 
 proptest! {
-    #![proptest_config(cases(500))]
+    #![proptest_config(cases(1000))]
 
     /// Two throats and a pipe in series: more pressure ahead never passes less
     /// (choked, it passes more in proportion), and closing the vanes always less.
@@ -76,8 +76,8 @@ proptest! {
     }
 
     /// Through equal pressures the turbine's flow changes its sign without a
-    /// jump: a millionth of the pressure moves it by less than a thousandth of
-    /// what 1 % of pressure drives.
+    /// jump: a millionth of the pressure moves it by less than a hundredth of what
+    /// 1 % of pressure drives.
     #[test]
     fn turbine_flow_is_smooth_through_zero(
         inlet_k in 300.0..1200.0,
@@ -112,7 +112,9 @@ proptest! {
     }
 
     /// On the stable branch a compressor passes less against more pressure and
-    /// more at more speed; its efficiency is a share.
+    /// more at more speed; its efficiency is a share. The speeds differ by 2 %: at
+    /// the knee where a line turns to choke, interpolation between lines may ripple
+    /// by a thousandth of the flow.
     #[test]
     fn compressor_flow_follows_pressure_and_speed(
         ratio in 1.0..4.5,
@@ -123,7 +125,7 @@ proptest! {
             prop_assert!(here.flow_kg_s.is_finite() && here.efficiency > 0.0);
             prop_assert!(here.efficiency < 1.0, "{path}: {here:?}");
             let against = compressor(plant, ratio * 1.002, shaft);
-            let faster = compressor(plant, ratio, shaft * 1.002);
+            let faster = compressor(plant, ratio, shaft * 1.02);
             if here.surging || against.surging || faster.surging {
                 continue;
             }

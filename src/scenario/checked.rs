@@ -6,6 +6,8 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
+    PressureSensorFaultKind, Shift,
+    FaultEntry,
     About, AntiWindup, BoostPlace, Clamp, Combustion, CommandClamp, CoolerEffectiveness,
     DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust, FeedForward, Feedback,
     Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure,
@@ -46,6 +48,8 @@ pub struct Scenario {
     pub open_loop: Option<OpenLoopVanes>,
     /// What is asked of the engine.
     pub procedure: Vec<ProcedurePart>,
+    /// What goes wrong, and when.
+    pub faults: Vec<FaultEntry>,
     /// What must hold.
     pub limits: Limits,
     /// Where the ceiling is sought.
@@ -257,6 +261,8 @@ pub enum ProcedurePart {
     Pull(Pull),
     /// A step of fuel at steady speed.
     LoadStep(LoadStep),
+    /// A gear shift.
+    Shift(Shift),
 }
 
 /// Where the ceiling is sought.

@@ -1,6 +1,7 @@
 //! From a checked scenario to what runs: plant, sensors, controller, procedure,
 //! limits.
 mod controller;
+mod faults;
 mod limits;
 mod plant;
 mod sensors;
@@ -71,6 +72,7 @@ impl Setup {
             open_loop: scenario.open_loop.as_ref().map(controller::open_loop),
             tolerance: scenario.solver.tolerance,
             validity: ValidityBounds::default(),
+            faults: faults::faults(scenario),
         };
         let procedure = procedure(scenario);
         let bench = limits::bench(scenario, &rig, limits::limits(scenario));

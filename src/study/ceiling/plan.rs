@@ -94,7 +94,7 @@ impl CeilingPlan {
 
     /// The rig in an ambient with a derate.
     pub fn rig_in(&self, ambient: Ambient, fuel_scale: f64) -> Rig {
-        let mut rig = self.rig.clone();
+        let (mut rig, _) = self.rig.broken_throughout().broken_at_start();
         rig.plant = rig.plant.in_ambient(ambient);
         rig.open_loop = None;
         rig.controller.fuel_scale = Table1::constant(fuel_scale);

@@ -4,6 +4,8 @@
 //! sources and how exact it is. Woschni's heat transfer and Wiebe's heat release
 //! (two formulas of `ef_formula_samples.csv`) have no test here: they belong to
 //! a crank-angle-resolved engine, and no code of this project answers them yet.
+#![allow(clippy::print_stdout)] // figures that were reached, for `--nocapture`
+
 #[path = "laws/balances.rs"]
 mod balances;
 #[path = "validation/equilibria/cantera.rs"]

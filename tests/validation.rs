@@ -1,5 +1,7 @@
 //! The equilibria of every shipped scenario, rebuilt from what is reported with
 //! gas properties from outside the project.
+#![allow(clippy::print_stdout)] // figures that were reached, for `--nocapture`
+
 #[path = "validation/equilibria/cantera.rs"]
 mod cantera;
 #[path = "validation/equilibria/power.rs"]

@@ -1,7 +1,7 @@
 //! The built-in boost controller: command, feed-forward, PID, protections.
 use super::{
-    BoostCommand, Controller, Feedback, FeedbackSettings, FuelSchedule, Orders, ProtectionSettings,
-    Protections, Readings, VaneStops,
+    BoostCommand, Controller, Feedback, FeedbackSettings, FeedbackTick, FuelSchedule, Orders,
+    ProtectionSettings, Protections, Readings, VaneStops,
 };
 use crate::map::{Table1, Table2};
 
@@ -127,16 +127,17 @@ impl Controller for BoostController {
                 r.engine_speed_rad_s,
                 feed_forward.vane_command - demands.open_bias,
             ),
-            (None, Some(command_pa)) => self.feedback.step(
-                &s.feedback,
-                &s.vane_stops,
-                feed_forward.vane_command,
-                r.engine_speed_rad_s,
-                command_pa,
-                r.boost_pa,
-                demands.open_bias,
-                s.period_s,
-            ),
+            (None, Some(command_pa)) => {
+                let tick = FeedbackTick {
+                    engine_speed_rad_s: r.engine_speed_rad_s,
+                    command_pa,
+                    reading_pa: r.boost_pa,
+                    feed_forward: feed_forward.vane_command,
+                    open_bias: demands.open_bias,
+                    step_s: s.period_s,
+                };
+                self.feedback.step(&s.feedback, &s.vane_stops, &tick)
+            }
         };
         self.last_vane = vane_command;
         Orders {

@@ -50,6 +50,23 @@ impl VaneStops {
     }
 }
 
+/// What the PID works on at one tick.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedbackTick {
+    /// Engine speed \[rad/s\].
+    pub engine_speed_rad_s: f64,
+    /// Boost command \[Pa abs\].
+    pub command_pa: f64,
+    /// Boost reading \[Pa abs\].
+    pub reading_pa: f64,
+    /// Feed-forward vane position \[-\].
+    pub feed_forward: f64,
+    /// Opening that limiters ask for \[-\].
+    pub open_bias: f64,
+    /// Time since the last tick \[s\].
+    pub step_s: f64,
+}
+
 /// The PID with its memory.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Feedback {
@@ -77,18 +94,20 @@ impl Feedback {
     /// rectangle), the derivative on the reading so that a step of the command
     /// does not kick. `open_bias` is taken off by limiters; while it acts the
     /// integrator does not close further.
-    #[allow(clippy::too_many_arguments)]
     pub fn step(
         &mut self,
         settings: &FeedbackSettings,
         stops: &VaneStops,
-        feed_forward: f64,
-        engine_speed_rad_s: f64,
-        command_pa: f64,
-        reading_pa: f64,
-        open_bias: f64,
-        step_s: f64,
+        tick: &FeedbackTick,
     ) -> f64 {
+        let FeedbackTick {
+            engine_speed_rad_s,
+            command_pa,
+            reading_pa,
+            feed_forward,
+            open_bias,
+            step_s,
+        } = *tick;
         let factor = settings.gain_schedule.at(engine_speed_rad_s);
         let error_pa = command_pa - reading_pa;
         let slope_pa_s = self
@@ -141,16 +160,15 @@ mod tests {
     fn run(anti_windup: AntiWindup, error_pa: f64, ticks: usize) -> Feedback {
         let mut f = Feedback::empty();
         for _ in 0..ticks {
-            f.step(
-                &settings(anti_windup),
-                &stops(),
-                0.2,
-                200.0,
-                300e3 + error_pa,
-                300e3,
-                0.0,
-                0.01,
-            );
+            let tick = FeedbackTick {
+                engine_speed_rad_s: 200.0,
+                command_pa: 300e3 + error_pa,
+                reading_pa: 300e3,
+                feed_forward: 0.2,
+                open_bias: 0.0,
+                step_s: 0.01,
+            };
+            f.step(&settings(anti_windup), &stops(), &tick);
         }
         f
     }

@@ -9,7 +9,7 @@ mod protection;
 
 pub use boost::{BoostController, BoostControllerSettings};
 pub use command::{BoostCommand, CommandReference, FullLoadCommand};
-pub use feedback::{AntiWindup, Feedback, FeedbackSettings, VaneStops};
+pub use feedback::{AntiWindup, Feedback, FeedbackSettings, FeedbackTick, VaneStops};
 pub use fuel::{FuelSchedule, SmokeLimit};
 pub use protection::{
     CommandClamp, DrivePressureLimiter, FrozenSensor, OverBoost, PinnedSensor, Protection,

@@ -46,29 +46,33 @@ fn energy_out_j(l: &Ledger) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plant::state::Content;
 
     fn closed() -> (PlantState, PlantState) {
-        let first = PlantState::default();
-        let mut last = PlantState::default();
-        last.ledger = Ledger {
-            air_in_kg: 10.0,
-            fuel_in_kg: 0.4,
-            gas_out_kg: 10.3,
-            burned_made_kg: 6.0,
-            burned_out_kg: 5.9,
-            enthalpy_in_j: -1e5,
-            fuel_energy_j: 1.7e7,
-            enthalpy_out_j: 5e6,
-            brake_work_j: 7e6,
-            heat_out_j: 4.8e6,
+        let content = |mass_kg, energy_j, burned_kg| Content {
+            mass_kg,
+            energy_j,
+            burned_kg,
         };
-        last.intake.mass_kg = 0.06;
-        last.exhaust.mass_kg = 0.04;
-        last.exhaust.burned_kg = 0.1;
-        last.intake.energy_j = 4e4;
-        last.exhaust.energy_j = 3e4;
-        last.shaft_energy_j = 3e4;
-        (first, last)
+        let last = PlantState {
+            intake: content(0.06, 4e4, 0.0),
+            exhaust: content(0.04, 3e4, 0.1),
+            shaft_energy_j: 3e4,
+            vane_closed: 0.0,
+            ledger: Ledger {
+                air_in_kg: 10.0,
+                fuel_in_kg: 0.4,
+                gas_out_kg: 10.3,
+                burned_made_kg: 6.0,
+                burned_out_kg: 5.9,
+                enthalpy_in_j: -1e5,
+                fuel_energy_j: 1.7e7,
+                enthalpy_out_j: 5e6,
+                brake_work_j: 7e6,
+                heat_out_j: 4.8e6,
+            },
+        };
+        (PlantState::default(), last)
     }
 
     #[test]

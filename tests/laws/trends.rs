@@ -7,10 +7,13 @@
 //! behind the same reading, hotter air by the work per kilogram at one ratio
 //! (any text, e.g. Watson & Janota 1982, ch. 3). On one speed line more ratio, and
 //! on one ratio more corrected speed, means more shaft speed.
-use crate::shipped::setup;
-use ringfence::procedure::{FuelAsked, Part, Procedure};
+use crate::shipped::{setup, shipped};
+use ringfence::gas::{Ambient, atmosphere};
+use ringfence::procedure::{Asked, FuelAsked, Part, Procedure};
 use ringfence::scenario::build::Setup;
-use ringfence::simulation::{Ending, Recorder, Sample, run};
+use ringfence::simulation::{
+    Ending, OpenLoop, Recorder, Sample, equilibrium_sample, run, start, steady_state,
+};
 use std::f64::consts::PI;
 
 const DEMO: &str = "scenarios/rescue-tender.yaml";
@@ -77,7 +80,7 @@ fn rises_along(name: &str, least: f64, variants: &[(Vec<(&str, String)>, f64)]) 
 }
 
 fn command(kpa: f64) -> (&'static str, String) {
-    ("controller.command.uniform", format!("{kpa} kPa abs"))
+    ("controller.command.full_load", format!("{kpa} kPa abs"))
 }
 
 /// Up to the knee: the readable ceiling lies at 330 kPa, these stay below it.
@@ -97,7 +100,7 @@ fn altitude_raises_the_shaft_speed_at_an_absolute_command() {
     rises_along(
         "500 m higher",
         5e-3,
-        &[at(0.0), at(500.0), at(1000.0), at(1500.0), at(2000.0)],
+        &[at(400.0), at(900.0), at(1400.0), at(1900.0), at(2400.0)],
     );
 }
 
@@ -123,5 +126,72 @@ fn a_sensor_that_reads_low_raises_the_shaft_speed() {
             (vec![command(240.0), offset], 240.0 + low_kpa)
         };
         rises_along(path, 1e-3, &[reading(0.0), reading(5.0), reading(10.0)]);
+    }
+}
+
+/// Shaft speed at the equilibrium whose vanes give a boost at full fuel, in the
+/// scenario's weather moved by some metres and kelvins; none where no vane
+/// position off the stops does, or where the model's range ends.
+fn shaft_at_rest_rpm(
+    setup: &Setup,
+    asked: Asked,
+    boost_kpa: f64,
+    metres: f64,
+    kelvin: f64,
+) -> Option<f64> {
+    let mut rig = setup.rig.clone();
+    let here = rig.plant.ambient;
+    let standard_pa = |h: f64| atmosphere::pressure_pa(h).expect("ordinary heights");
+    rig.plant = rig.plant.in_ambient(Ambient {
+        pressure_pa: here.pressure_pa * standard_pa(metres) / standard_pa(0.0),
+        temperature_k: here.temperature_k + kelvin,
+        ..here
+    });
+    rig.open_loop = Some(OpenLoop::Boost(1e3 * boost_kpa));
+    let state = start(&rig, asked).ok()?.state;
+    let s = equilibrium_sample(&rig, asked, &state);
+    let inside = (0.5..99.5).contains(&s.vane_closed_pct)
+        && s.turbine_inlet_k < rig.validity.turbine_inlet_k
+        && s.drive_pressure_kpa_abs < rig.validity.drive_to_boost_abs * s.boost_true_kpa_abs;
+    inside.then_some(s.shaft_speed_rpm)
+}
+
+/// The same three laws at rest, on every shipped scenario, without controller and
+/// sensor between.
+#[test]
+fn trends_hold_at_rest_in_every_scenario() {
+    for path in shipped() {
+        let setup = setup(&path, &[]);
+        let mut tried = [0; 3];
+        for share in [0.2, 0.5, 0.8, 1.0] {
+            let asked = Asked {
+                speed_rate_rad_s2: 0.0,
+                fuel: FuelAsked::Full,
+                ..setup.procedure.at(share * setup.procedure.duration_s())
+            };
+            for vane in [0.08, 0.16, 0.24, 0.32, 0.4] {
+                let Ok(state) = steady_state(&setup.rig, asked, vane, None) else {
+                    continue;
+                };
+                let boost = equilibrium_sample(&setup.rig, asked, &state).boost_true_kpa_abs;
+                let at = |more, metres, kelvin| {
+                    shaft_at_rest_rpm(&setup, asked, boost + more, metres, kelvin)
+                };
+                let Some(usual) = at(0.0, 0.0, 0.0) else {
+                    continue;
+                };
+                let changed = [at(8.0, 0.0, 0.0), at(0.0, 400.0, 0.0), at(0.0, 0.0, 8.0)];
+                for (law, after) in changed.into_iter().enumerate() {
+                    let Some(after) = after else { continue };
+                    assert!(
+                        after > usual * 1.001,
+                        "{path}: law {law}, {boost} kPa at {asked:?}: {usual} then {after} rpm"
+                    );
+                    tried[law] += 1;
+                }
+            }
+        }
+        println!("{path}: command, altitude, heat tried {tried:?} times");
+        assert!(tried.iter().all(|&n| n >= 4), "{path}: only {tried:?}");
     }
 }

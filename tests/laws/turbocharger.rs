@@ -52,13 +52,13 @@ fn steady_power_balance() {
 }
 
 /// The same identity at the equilibria of every shipped scenario, with cp and
-/// gamma of air at the compressor's inlet and of exhaust at the turbine's. A
-/// constant cp errs by 0.1 % in air and 0.2 % in exhaust where it is taken at the
-/// inlet (heads of `b_expansion.csv` and `b_gas_properties.csv`); the pressure
-/// ratio follows the work by a power of about 1.5 to 2 here: 0.5 % of it.
+/// gamma of air at the compressor's inlet and of exhaust at the turbine's. Taken
+/// there a constant cp errs by 0.1 % of the work at a compressor's ratio of 4 and by
+/// 0.2 % at an expansion ratio of 3 (last column of `b_expansion.csv`), a little
+/// more at 4, where this test ends: 0.5 % of the temperature rise.
 #[test]
 fn steady_power_balance_at_shipped_equilibria() {
-    let mut worst = 0.0_f64;
+    let (mut worst, mut tried) = (0.0_f64, 0);
     for path in shipped() {
         let setup = setup(&path, &[]);
         let gas = &setup.rig.plant.gas;
@@ -69,7 +69,7 @@ fn steady_power_balance_at_shipped_equilibria() {
                     continue;
                 };
                 let s = equilibrium_sample(&setup.rig, asked, &state);
-                if s.drive_pressure_kpa_abs > 3.0 * s.boost_true_kpa_abs {
+                if s.compressor_pressure_ratio > 4.0 || s.turbine_expansion_ratio > 4.0 {
                     continue;
                 }
                 let air = gas.properties(s.ambient_k, 0.0);
@@ -82,14 +82,18 @@ fn steady_power_balance_at_shipped_equilibria() {
                     * mechanical
                     * (s.turbine_inlet_k / s.ambient_k)
                     * (1.0 - s.turbine_expansion_ratio.powf(-of_t3));
-                let ratio = work::pressure_ratio(rise_share, s.compressor_efficiency, air.gamma);
-                let off = (ratio / s.compressor_pressure_ratio - 1.0).abs();
+                let of_t1 = (air.gamma - 1.0) / air.gamma;
+                let needed =
+                    (s.compressor_pressure_ratio.powf(of_t1) - 1.0) / s.compressor_efficiency;
+                let off = (rise_share / needed - 1.0).abs();
                 assert!(off < 5e-3, "{path}: {off} at {s:?}");
                 worst = worst.max(off);
+                tried += 1;
             }
         }
     }
-    println!("constant cp errs by at most {worst:.1e} of the pressure ratio");
+    assert!(tried >= 8, "only {tried} equilibria within ratios of 4");
+    println!("constant cp errs by at most {worst:.1e} of the temperature rise");
     assert!(
         worst > 1e-6,
         "variable cp must show, or the test sees nothing"

@@ -10,7 +10,6 @@ const PICTURES: [(&str, &str); 5] = [
     ("over-strips.svg", "docs/pictures/over-commanded-strips.svg"),
     ("over-map.svg", "docs/pictures/over-commanded-map.svg"),
     ("over-ladder.svg", "docs/pictures/over-commanded-ladder.svg"),
-
 ];
 
 /// Largest picture in the documents, bytes.

@@ -141,14 +141,13 @@ impl Writer {
         let _ = writeln!(self.out, "\n{} `{path}`\n", "#".repeat(level));
         let own = meaning(text(value, "description"));
         let of_type = meaning(text(&behind, "description"));
-        for paragraph in [&own, &of_type] {
-            if !paragraph.is_empty() {
-                let _ = writeln!(self.out, "{paragraph}\n");
-            }
-            if own == of_type {
-                break;
-            }
-        }
+        // both say the same, one of them in more words
+        let longer = if of_type.len() > own.len() {
+            of_type
+        } else {
+            own
+        };
+        let _ = writeln!(self.out, "{longer}\n");
         if let Some(choices) = behind.get("oneOf").and_then(Value::as_array).cloned() {
             self.choice(path, level, &choices);
         } else if let Some(items) = behind.get("items").cloned() {

@@ -16,6 +16,8 @@ mod ceilings;
 mod compare;
 #[path = "laws/cycles.rs"]
 mod cycles;
+#[path = "laws/elements.rs"]
+mod elements;
 #[path = "laws/entropy.rs"]
 mod entropy;
 #[path = "laws/formulas.rs"]

@@ -73,18 +73,18 @@ pub fn compute(ready: &Ready, screen: &Screen) -> Result<CeilingResult, Failure>
     ))
 }
 
-/// Held where every cell has a window at the fuel asked for and the assembled
-/// table has been proved.
+/// Held where every cell has a window at the fuel asked for, and the assembled
+/// table holds as it is or with a known reserve taken off.
 pub fn status(result: &CeilingResult) -> Status {
     let windows = result
         .cells
         .iter()
         .all(|cell| cell.feasible && cell.ceiling_kpa_abs.is_some());
-    let proved = result
+    let provable = result
         .table_proved
         .as_ref()
-        .is_none_or(|proof| proof.verdict == Verdict::Held);
-    if windows && proved {
+        .is_none_or(|proof| proof.verdict == Verdict::Held || proof.reserve_kpa.is_some());
+    if windows && provable {
         Status::Held
     } else {
         Status::Exceeded

@@ -84,8 +84,12 @@ fn one(
     let ready = load::from_disk(path, sets)?;
     let run = simulate(&ready, study.timing)?;
     if let Some(folder) = folder {
-        let files = files(&ready, &run, study.units(), study.formats(), "")?;
-        folder.write(files)?;
+        let style = Style {
+            units: study.units(),
+            formats: study.formats(),
+            ..Style::default()
+        };
+        folder.write(files(&ready, &run, &style)?)?;
     }
     Ok(run.result)
 }
@@ -132,14 +136,22 @@ fn folders(scenarios: &[PathBuf], out: Option<&Path>) -> Result<Vec<Option<Folde
         .collect()
 }
 
-/// All files of a run, their names behind a prefix.
-pub fn files(
-    ready: &Ready,
-    run: &SingleRun,
-    units: Units,
-    formats: &[PictureFormat],
-    prefix: &str,
-) -> Result<Vec<File>, Failure> {
+/// How the files of a run are written.
+#[derive(Debug, Clone, Default)]
+pub struct Style<'a> {
+    /// Units of text and pictures.
+    pub units: Units,
+    /// Formats of the pictures.
+    pub formats: &'a [PictureFormat],
+    /// What all names begin with.
+    pub prefix: &'a str,
+    /// Title of the pictures; the scenario's if left out.
+    pub title: Option<String>,
+}
+
+/// All files of a run.
+pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>, Failure> {
+    let Style { units, prefix, .. } = *style;
     let mut files = vec![
         (format!("{prefix}result.json"), json_bytes(&run.result)?),
         (
@@ -156,10 +168,11 @@ pub fn files(
             .into_bytes(),
         ),
     ];
-    for &format in formats {
+    for &format in style.formats {
         let options = PictureOptions {
             format,
             units,
+            title: style.title.clone(),
             ..PictureOptions::default()
         };
         let (samples, result) = (run.samples.as_slice(), &run.result);

@@ -1,4 +1,5 @@
-//! Comparison of figures.
+//! Comparison of figures, and how random ones are drawn.
+use proptest::test_runner::{Config, RngSeed};
 
 /// Fails unless `got` is within `tolerance` of `expected`, relative to it; tells
 /// how far off it was.
@@ -26,11 +27,18 @@ pub fn assert_absolute(got: f64, expected: f64, tolerance: f64, what: &impl std:
     );
 }
 
-/// Settings of a property test; a failing case is shown, not kept in a file.
-pub fn cases(cases: u32) -> proptest::test_runner::Config {
-    proptest::test_runner::Config {
+/// Settings of a property test. The cases are the same in every run unless
+/// `PROPTEST_RNG_SEED` says otherwise; a failing case is shown, not kept in a file.
+pub fn cases(cases: u32) -> Config {
+    let usual = Config::default();
+    let rng_seed = match usual.rng_seed {
+        RngSeed::Random => RngSeed::Fixed(1585),
+        given => given,
+    };
+    Config {
         cases,
+        rng_seed,
         failure_persistence: None,
-        ..proptest::test_runner::Config::default()
+        ..usual
     }
 }

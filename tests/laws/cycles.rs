@@ -150,7 +150,9 @@ proptest! {
         alpha in prop_oneof![Just(1.0), 1.01..2.0],
         rho in prop_oneof![Just(1.0), 1.01..2.5],
     ) {
-        prop_assume!(alpha > 1.0 || rho > 1.0);
+        if alpha == 1.0 && rho == 1.0 {
+            return Ok(()); // no heat
+        }
         let cycle = AirStandard::new(gamma, 1005.0, ratio, t1, 2.5e5);
         let (cp, m) = (1005.0, cycle.mass_kg());
         let cv = cp / gamma;

@@ -2,6 +2,7 @@
 //! scenario; the same engine commanded above its sensor; the same with the
 //! command clamped. Every sentence is made from the results.
 mod ceiling_story;
+mod clamp_story;
 mod over;
 mod run_story;
 
@@ -15,7 +16,7 @@ use super::exit::Status;
 use super::failure::Failure;
 use super::folder::{File, Folder};
 use super::load::{self, Ready};
-use super::run::{FILE_WIDTH, drawn, files, json_bytes};
+use super::run::{FILE_WIDTH, Style, drawn, files, json_bytes};
 use super::screen::Screen;
 use super::{ceiling, run};
 use crate::judgement::{CeilingResult, RunResult, TOOL};
@@ -120,7 +121,11 @@ impl Findings {
         ));
         text.push_str(&run_story::tell_over(&self.over, &self.clamped, &shown));
         text.push_str(&heading("3  The same command, clamped", colour));
-        text.push_str(&run_story::tell_clamped(&self.over, &self.clamped, &shown));
+        text.push_str(&clamp_story::tell_clamped(
+            &self.over,
+            &self.clamped,
+            &shown,
+        ));
         text.push_str(&heading("What to do", colour));
         for advice in self.advice(units) {
             text.push_str(&item("-", &advice, width));
@@ -201,7 +206,7 @@ impl Findings {
 
 fn closing(folder: &Folder, wall_s: Option<f64>) -> String {
     let mut text = format!(
-        "\nReport: {}{} (verdict.txt, ceiling.svg, lid.svg first)\n",
+        "\nReport: {}{}\n  Open verdict.txt, ceiling.svg and lid.svg first.\n",
         folder.name(),
         std::path::MAIN_SEPARATOR
     );
@@ -217,8 +222,18 @@ fn report_files(found: &Findings, study: &Study) -> Result<Vec<File>, Failure> {
     let formats = study.formats();
     let mut all = ceiling::files(&found.ready, &found.ceiling, study)?;
     all.push(("ceiling.json".to_owned(), json_bytes(&found.ceiling)?));
-    for (trial, prefix) in [(&found.over, "over-"), (&found.clamped, "clamped-")] {
-        all.extend(files(&trial.ready, &trial.run, units, formats, prefix)?);
+    let title = &found.ready.setup.titles.scenario;
+    for (trial, prefix, what) in [
+        (&found.over, "over-", "commanded above the sensor"),
+        (&found.clamped, "clamped-", "the same, clamped"),
+    ] {
+        let style = Style {
+            units,
+            formats,
+            prefix,
+            title: Some(format!("{title}: {what}")),
+        };
+        all.extend(files(&trial.ready, &trial.run, &style)?);
     }
     for &format in formats {
         let options = PictureOptions {

@@ -7,7 +7,7 @@ use ringfence::scenario::{
     FuelDemand, Loaded, OpenLoopVanes, ProcedurePart, Scenario, load, load_from,
 };
 
-const DEMO: &str = include_str!("../scenarios/rescue-tender.yaml");
+const DEMO: &str = include_str!("good_scenarios/tender.yaml");
 const MAP: &str = include_str!("bad_scenarios/parts/compressor.csv");
 
 fn load_text(text: &str, overrides: &[(&str, &str)]) -> Loaded {
@@ -28,7 +28,7 @@ fn demo() -> Scenario {
 
 /// Replaces a part of the demo that must be there.
 fn with(from: &str, to: &str) -> String {
-    assert!(DEMO.contains(from), "the demo has no `{from}`");
+    assert!(DEMO.contains(from), "the text has no `{from}`");
     DEMO.replace(from, to)
 }
 

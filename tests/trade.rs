@@ -5,6 +5,7 @@
 //! scenarios stand in tests/validation/trade; docs/validation/trade.md says what
 //! was fitted, what was chosen by hand and what is predicted. All psi are gauge
 //! unless they say abs.
+#![allow(clippy::print_stdout)]
 use ringfence::procedure::{Asked, FuelAsked};
 use ringfence::scenario::{self, build::Setup};
 use ringfence::simulation::{

@@ -100,9 +100,15 @@ fn why_stopped(outcome: &Outcome) -> WhyStopped {
                 stop.time_s,
                 stop.last_good_s,
                 format!(
-                    "outside validity at {:.2} s: {} is {:.4} {}, the model ends at {:.4}; \
-                     last good point {:.2} s",
-                    stop.time_s, stop.quantity, stop.value, stop.unit, stop.bound, stop.last_good_s
+                    "outside validity at {:.2} s: {} is {:.4}{}, the model ends at {:.4}",
+                    stop.time_s,
+                    stop.quantity.replace('_', " "),
+                    stop.value,
+                    match stop.unit {
+                        "-" => String::new(),
+                        unit => format!(" {unit}"),
+                    },
+                    stop.bound,
                 ),
             )
         },

@@ -86,7 +86,8 @@ section! {
         cylinder_pressure: Option<AbsolutePressure>, eg "20 MPa abs";
         /// Lowest air ratio.
         lambda: Option<f64>, eg "1.15";
-        /// Smallest distance of the flow from surge, as a share of the surge flow.
+        /// Smallest distance of the flow above the surge flow of the same speed, as a
+        /// share of the flow.
         surge_margin: Option<Fraction>, eg "3 %";
         /// Smallest distance of the flow from choke, as a share of the choke flow.
         choke_margin: Option<Fraction>, eg "2 %";

@@ -94,7 +94,7 @@ impl Writer {
     fn kind(&mut self, value: &Value) -> String {
         let behind = self.followed(value);
         if behind.get("not").is_some() {
-            return "(later)".to_owned();
+            return "later".to_owned();
         }
         if let Some(items) = behind.get("items") {
             return format!("list of {}", self.kind(items));
@@ -215,6 +215,7 @@ impl Writer {
             let default = match noted(description, "Default: ") {
                 _ if needed.contains(&key) => "**needed**",
                 "`{}`" => "its defaults",
+                "" => "–",
                 other => other,
             };
             let _ = writeln!(
@@ -224,15 +225,11 @@ impl Writer {
                 meaning(description)
             );
             let behind = self.followed(value);
-            let words_alone = behind
-                .get("oneOf")
-                .and_then(Value::as_array)
-                .is_some_and(|all| all.iter().all(|one| one.get("const").is_some()));
             if behind.get("properties").is_some() || behind.get("oneOf").is_some() {
-                below.push((format!("{path}.{key}"), value.clone(), words_alone));
+                below.push((format!("{path}.{key}"), value.clone()));
             }
         }
-        for (path, value, _) in below {
+        for (path, value) in below {
             self.section(&path, level + 1, &value);
         }
     }

@@ -1,7 +1,7 @@
 //! Equilibria of the plant by Newton's method, and its eigenvalues there.
 use super::integrator::{Integrator, TickInput};
 use crate::plant::state::{PHYSICAL_SLOTS, PlantState, StateVector};
-use crate::plant::{Plant, PlantInput, StateGuess};
+use crate::plant::{Plant, PlantInput, PlantPoint, StateGuess};
 use nalgebra::{DMatrix, SMatrix, SVector};
 
 const UNKNOWNS: usize = 6;
@@ -39,20 +39,28 @@ pub enum NoEquilibrium {
 /// The vane position and the input at a state: fuel may depend on boost
 /// through the smoke limit.
 pub trait InputAt {
-    /// Input at a state. The vane command is also the position.
-    fn input(&self, plant: &Plant, state: &PlantState) -> PlantInput;
+    /// Input at a state, where `seen` holds everything there that does not depend
+    /// on the input. The vane command is also the position.
+    fn input(&self, seen: &PlantPoint, state: &PlantState) -> PlantInput;
 }
 
 impl InputAt for PlantInput {
-    fn input(&self, _: &Plant, _: &PlantState) -> PlantInput {
+    fn input(&self, _: &PlantPoint, _: &PlantState) -> PlantInput {
         *self
     }
 }
 
-impl<F: Fn(&Plant, &PlantState) -> PlantInput> InputAt for F {
-    fn input(&self, plant: &Plant, state: &PlantState) -> PlantInput {
-        self(plant, state)
+impl<F: Fn(&PlantPoint, &PlantState) -> PlantInput> InputAt for F {
+    fn input(&self, seen: &PlantPoint, state: &PlantState) -> PlantInput {
+        self(seen, state)
     }
+}
+
+/// The plant at a state and the input there.
+fn at(plant: &Plant, state: &PlantState, input: &impl InputAt) -> (PlantPoint, PlantInput) {
+    let seen = plant.evaluate(state, &PlantInput::default());
+    let input = input.input(&seen, state);
+    (plant.with_input(seen, state, &input), input)
 }
 
 /// Finds the equilibrium at a vane position, from a warm start if given.
@@ -77,7 +85,7 @@ pub fn equilibrium(
     for boost_ratio in [1.4, 2.2, 3.2] {
         let guess = plant.state_at(&cold_guess(plant, vane_closed, boost_ratio));
         if let Ok(found) = newton(plant, guess, input)
-            && is_stable(plant, &found, &input.input(plant, &found))
+            && is_stable(plant, &found, &at(plant, &found, input).1)
         {
             return Ok(found);
         }
@@ -93,7 +101,7 @@ pub fn equilibrium(
             Err(left) => imbalance = left,
         }
     }
-    let engine = input.input(plant, &state).engine_speed_rad_s;
+    let engine = at(plant, &state, input).1.engine_speed_rad_s;
     Err(NoEquilibrium::DoesNotSettle {
         engine_speed_rpm: engine * 30.0 / std::f64::consts::PI,
         vane_closed_pct: 100.0 * vane_closed,
@@ -135,13 +143,13 @@ fn settle(plant: &Plant, mut state: PlantState, input: &impl InputAt, time_s: f6
     let mut integrator = Integrator::new(1e-4);
     let steps = (time_s / STEP_S) as usize;
     for k in 0..steps {
-        let mut start = input.input(plant, &state);
+        let (point, mut start) = at(plant, &state, input);
         start.vane_command = state.vane_closed;
         let tick = TickInput {
             start,
             speed_rate_rad_s2: 0.0,
         };
-        let point = plant.evaluate(&state, &tick.start);
+        let point = plant.with_input(point, &state, &tick.start);
         match integrator.advance(plant, &state, &point, &tick, k as f64 * STEP_S, STEP_S) {
             Ok((next, _)) => state = next,
             Err(_) => break,
@@ -177,7 +185,7 @@ fn state_of(plant: &Plant, z: &Vector, vane_closed: f64) -> PlantState {
 
 /// Rates over what flows through, so that 1 means "all of it is missing".
 fn imbalance(plant: &Plant, state: &PlantState, input: &impl InputAt) -> Vector {
-    let p = plant.evaluate(state, &input.input(plant, state));
+    let (p, _) = at(plant, state, input);
     let r = plant.rates(&p);
     let air = p.engine.intake_flow_kg_s;
     let gas = air + p.engine.fuel_flow_kg_s;

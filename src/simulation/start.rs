@@ -5,7 +5,7 @@ use super::measure::smooth_readings;
 use super::rig::{OpenLoop, Rig};
 use crate::control::{BoostController, Controller};
 use crate::plant::state::PlantState;
-use crate::plant::{Plant, PlantInput};
+use crate::plant::{PlantInput, PlantPoint};
 use crate::procedure::Asked;
 
 /// A start and how it was found.
@@ -52,18 +52,26 @@ pub fn steady_input(
     asked: Asked,
     state: &PlantState,
 ) -> PlantInput {
-    let mut input = PlantInput {
+    let seen = rig.plant.evaluate(state, &PlantInput::default());
+    steady_input_seen(rig, controller, asked, &seen, state)
+}
+
+/// The same, with what does not depend on the input already seen.
+fn steady_input_seen(
+    rig: &Rig,
+    controller: &BoostController,
+    asked: Asked,
+    seen: &PlantPoint,
+    state: &PlantState,
+) -> PlantInput {
+    let readings = smooth_readings(rig, seen, asked.speed_rad_s, asked.fuel.kg());
+    let orders = controller.feed_forward(&readings);
+    PlantInput {
         engine_speed_rad_s: asked.speed_rad_s,
         vane_command: state.vane_closed,
-        ..PlantInput::default()
-    };
-    // the reading does not depend on the fuel of this instant
-    let point = rig.plant.evaluate(state, &input);
-    let readings = smooth_readings(rig, &point, asked.speed_rad_s, asked.fuel.kg());
-    let orders = controller.feed_forward(&readings);
-    input.fuel_kg = orders.fuel_kg;
-    input.advance_deg = orders.advance_deg;
-    input
+        fuel_kg: orders.fuel_kg,
+        advance_deg: orders.advance_deg,
+    }
 }
 
 /// The equilibrium at a vane position with the controller's fuel.
@@ -74,7 +82,9 @@ pub fn steady_state(
     warm: Option<&PlantState>,
 ) -> Result<PlantState, NoEquilibrium> {
     let controller = BoostController::new(rig.controller.clone());
-    let input = |_: &Plant, state: &PlantState| steady_input(rig, &controller, asked, state);
+    let input = |seen: &PlantPoint, state: &PlantState| {
+        steady_input_seen(rig, &controller, asked, seen, state)
+    };
     let vane_closed = rig.plant.actuator.held_by_stops(vane_closed);
     equilibrium(&rig.plant, vane_closed, &input, warm)
 }

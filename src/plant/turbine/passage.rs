@@ -37,7 +37,7 @@ pub struct Solved {
 
 const NEWTON_STEPS: usize = 12;
 /// Newton doubles the digits: a step this small leaves an error of its square.
-const LAST_STEP: f64 = 1e-7;
+const LAST_STEP: f64 = 1e-8;
 
 impl Passage {
     /// Solves both equations: Newton from a tabulated guess, and where that

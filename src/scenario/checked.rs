@@ -95,8 +95,6 @@ pub enum AmbientSource {
 pub struct Intake {
     /// Volume from compressor to valves.
     pub volume: Volume,
-    /// Burned share of the charge.
-    pub burned_fraction: Fraction,
     /// Heat conductance to ambient.
     pub wall_loss: HeatConductance,
     /// Loss of filter and suction pipe.

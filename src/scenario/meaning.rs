@@ -71,7 +71,6 @@ fn intake(written: file::Intake) -> Option<Intake> {
     };
     Some(Intake {
         volume: written.volume,
-        burned_fraction: written.burned_fraction,
         wall_loss: written.wall_loss,
         filter: written.filter,
         cooler: Cooler {

@@ -8,6 +8,7 @@
 //! and keeps its number of lines.
 use super::pages::{pages, root, writing};
 use assert_cmd::Command;
+use ringfence::scenario::load;
 use std::fs;
 use std::path::Path;
 
@@ -178,6 +179,31 @@ fn every_command_runs_and_prints_what_is_shown() {
     }
     assert!(count > 10, "{count} commands");
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+/// README's table of overrides: each path takes each of its examples.
+#[test]
+fn every_override_is_accepted() {
+    let text = fs::read_to_string(root().join("README.md")).expect("README");
+    let (_, table) = text.split_once("| path | such as |").expect("the table");
+    let rows = table
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'));
+    let file = root().join("scenarios/rescue-tender.yaml");
+    let mut count = 0;
+    for row in rows {
+        let cells: Vec<&str> = row.split(" | ").collect();
+        let path = cells[0].trim_matches(['|', ' ', '`']);
+        for value in cells[1].split('`').skip(1).step_by(2) {
+            let overrides = [(path.to_owned(), value.to_owned())];
+            if let Err(faults) = load(&file, &overrides, None) {
+                panic!("--set \"{path}={value}\"\n{faults}");
+            }
+            count += 1;
+        }
+    }
+    assert!(count > 10, "{count} overrides");
 }
 
 #[test]

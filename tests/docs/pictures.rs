@@ -4,13 +4,12 @@ use assert_cmd::Command;
 use std::fs;
 
 /// File in the report folder of the demonstration and its copy in the documents.
-const PICTURES: [(&str, &str); 6] = [
+const PICTURES: [(&str, &str); 5] = [
     ("ceiling.svg", "docs/pictures/ceiling.svg"),
-    ("over-lid.svg", "docs/pictures/over-commanded-lid.svg"),
+    ("lid.svg", "docs/pictures/lid.svg"),
     ("over-strips.svg", "docs/pictures/over-commanded-strips.svg"),
     ("over-map.svg", "docs/pictures/over-commanded-map.svg"),
     ("over-ladder.svg", "docs/pictures/over-commanded-ladder.svg"),
-    ("clamped-lid.svg", "docs/pictures/clamped-lid.svg"),
 ];
 
 /// Largest picture in the documents, bytes.

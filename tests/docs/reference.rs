@@ -94,7 +94,7 @@ impl Writer {
     fn kind(&mut self, value: &Value) -> String {
         let behind = self.followed(value);
         if behind.get("not").is_some() {
-            return "(later)".to_owned();
+            return "later".to_owned();
         }
         if let Some(items) = behind.get("items") {
             return format!("list of {}", self.kind(items));
@@ -141,14 +141,13 @@ impl Writer {
         let _ = writeln!(self.out, "\n{} `{path}`\n", "#".repeat(level));
         let own = meaning(text(value, "description"));
         let of_type = meaning(text(&behind, "description"));
-        for paragraph in [&own, &of_type] {
-            if !paragraph.is_empty() {
-                let _ = writeln!(self.out, "{paragraph}\n");
-            }
-            if own == of_type {
-                break;
-            }
-        }
+        // both say the same, one of them in more words
+        let longer = if of_type.len() > own.len() {
+            of_type
+        } else {
+            own
+        };
+        let _ = writeln!(self.out, "{longer}\n");
         if let Some(choices) = behind.get("oneOf").and_then(Value::as_array).cloned() {
             self.choice(path, level, &choices);
         } else if let Some(items) = behind.get("items").cloned() {
@@ -216,6 +215,7 @@ impl Writer {
             let default = match noted(description, "Default: ") {
                 _ if needed.contains(&key) => "**needed**",
                 "`{}`" => "its defaults",
+                "" => "–",
                 other => other,
             };
             let _ = writeln!(
@@ -225,15 +225,11 @@ impl Writer {
                 meaning(description)
             );
             let behind = self.followed(value);
-            let words_alone = behind
-                .get("oneOf")
-                .and_then(Value::as_array)
-                .is_some_and(|all| all.iter().all(|one| one.get("const").is_some()));
             if behind.get("properties").is_some() || behind.get("oneOf").is_some() {
-                below.push((format!("{path}.{key}"), value.clone(), words_alone));
+                below.push((format!("{path}.{key}"), value.clone()));
             }
         }
-        for (path, value, _) in below {
+        for (path, value) in below {
             self.section(&path, level + 1, &value);
         }
     }

@@ -11,12 +11,6 @@ pub fn check(c: &mut Checker) {
         "0 l",
         "all pipes, the cooler and the manifold together",
     );
-    c.range::<Fraction>(
-        "intake.burned_fraction",
-        "0 %",
-        "60 %",
-        "the share of recirculated exhaust gas in the charge",
-    );
     c.not_negative::<HeatConductance>(
         "intake.wall_loss",
         "0 W/K",

@@ -26,9 +26,6 @@ section! {
     pub struct Intake {
         /// Volume from compressor to valves: boost pipes, cooler and manifold.
         volume: Volume, eg "16 l";
-        /// Share of burned gas in the charge (exhaust gas recirculated at a
-        /// fixed share).
-        burned_fraction: Fraction = "0 %", eg "5 %";
         /// Heat lost through the walls of the intake volume to ambient.
         wall_loss: HeatConductance = "0 W/K", eg "5 W/K";
         /// Air filter and pipe ahead of the compressor.

@@ -118,6 +118,14 @@ fn procedure(scenario: &Scenario) -> Procedure {
                 at_s: l.at.s(),
                 duration_s: l.duration.s(),
             },
+            ProcedurePart::Shift(x) => Part::Shift {
+                from_rad_s: x.from.rad_s(),
+                at_rad_s: x.at.rad_s(),
+                to_rad_s: x.to.rad_s(),
+                pull_s: x.pull.s(),
+                cut_s: x.cut.s(),
+                settle_s: x.settle.s(),
+            },
         })
         .collect();
     Procedure::new(&parts)

@@ -171,12 +171,7 @@ impl Plant {
             inlet_enthalpy_w: flow * inlet_j_kg,
             intake_wall_heat_w,
             vane_rate_1_s: self.vane_rate_1_s(state, input),
-            boost_leak: Leak::through(
-                self.health.boost_leak_m2,
-                &self.gas,
-                &intake,
-                &self.ambient,
-            ),
+            boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
             exhaust_leak: Leak::through(
                 self.health.exhaust_leak_m2,
                 &self.gas,

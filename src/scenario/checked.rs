@@ -6,14 +6,13 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
-    PressureSensorFaultKind, Shift,
-    FaultEntry,
-    About, AntiWindup, BoostPlace, Clamp, Combustion, CommandClamp, CoolerEffectiveness,
-    DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust, FeedForward, Feedback,
-    Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure,
-    Limits, Line, LinePoint, LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
-    Protections, Pull, Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Solver,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
+    CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
+    FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
+    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
+    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
+    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Tapping, Timing,
+    Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
     VolumetricEfficiencyTable, WheelGeometry,
 };
 
@@ -282,4 +281,6 @@ pub struct CeilingSearch {
     pub load_step_at: Duration,
     /// How long the command must hold afterwards.
     pub afterwards: Duration,
+    /// The gear shift, if one is driven.
+    pub shift: Option<CeilingShift>,
 }

@@ -212,5 +212,6 @@ fn ceiling(written: file::CeilingSearch, full_load: &FullLoad) -> Option<Ceiling
         load_step_fuel_from: transients.load_step.fuel_from,
         load_step_at: transients.load_step.at,
         afterwards: transients.afterwards,
+        shift: transients.shift,
     })
 }

@@ -59,7 +59,12 @@ fn part(c: &mut Checker, part: &str) {
     for key in ["hold.fuel", "load_step.fuel_from", "load_step.fuel_to"] {
         fuel(c, &format!("{part}.{key}"));
     }
-    c.range::<Duration>(&format!("{part}.shift.settle"), "0 s", "1 h", "0 s for none");
+    c.range::<Duration>(
+        &format!("{part}.shift.settle"),
+        "0 s",
+        "1 h",
+        "0 s for none",
+    );
     pull(c, part);
     load_step(c, part);
     shift(c, part);
@@ -133,7 +138,9 @@ fn shift(c: &mut Checker, part: &str) {
         ("from", "the pull does not rise to the shift"),
         ("to", "the next gear is not slower"),
     ] {
-        if c.get::<RotationalSpeed>(&at(key)).is_some_and(|speed| speed >= shift) {
+        if c.get::<RotationalSpeed>(&at(key))
+            .is_some_and(|speed| speed >= shift)
+        {
             c.refuse(
                 &at(key),
                 Fault::new(
@@ -217,6 +224,18 @@ fn ceiling(c: &mut Checker) {
         "the resolution of the ceiling",
     );
     inside_table(c, "ceiling.transients.pull.from");
+    c.range::<f64>(
+        "ceiling.transients.shift.ratio",
+        "0.4",
+        "0.95",
+        "an upshift leads to a lower engine speed",
+    );
+    c.range::<Duration>(
+        "ceiling.transients.shift.cut",
+        "10 ms",
+        "5 s",
+        "how long the torque is cut",
+    );
     for key in ["pull.duration", "afterwards"] {
         c.positive::<Duration>(
             &format!("ceiling.transients.{key}"),

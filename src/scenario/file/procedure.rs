@@ -137,6 +137,8 @@ section! {
         pull: CeilingPull = "{}";
         /// A load step at the speed of the cell.
         load_step: CeilingLoadStep = "{}";
+        /// The gear shift. None is driven if left out.
+        shift: Option<CeilingShift>;
         /// How long the command must hold after each of them.
         afterwards: Duration = "20 s", eg "20 s";
     }
@@ -159,5 +161,15 @@ section! {
         fuel_from: FuelQuantity = "30 mg", eg "20 mg";
         /// When the step comes.
         at: Duration = "1 s", eg "2 s";
+    }
+}
+
+section! {
+    /// The gear shift to each engine speed.
+    pub struct CeilingShift {
+        /// Engine speed in the next gear over that before the shift.
+        ratio: f64 = "0.75", eg "0.8";
+        /// How long the torque is cut.
+        cut: Duration = "0.4 s", eg "0.3 s";
     }
 }

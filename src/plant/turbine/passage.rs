@@ -81,10 +81,9 @@ impl Passage {
             }
             (y, x) = (next_y, next_x);
             if dy.abs() <= LAST_STEP && dx.abs() <= LAST_STEP {
-                let psi =
-                    self.ring_over_rotor * flow_function_with_slope(y, self.gamma).flow_function;
                 return Some(Solved {
-                    rotor_flow_function: psi,
+                    // over so small a step the curvature is nothing
+                    rotor_flow_function: psi + psi_y * dy,
                     interspace: y,
                     outlet: x,
                 });

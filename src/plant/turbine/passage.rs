@@ -198,7 +198,8 @@ impl SeriesGuess {
         };
         let y = row(i) + u * (row(i + 1) - row(i));
         let gap = 1.0 - outlet;
-        y.clamp(outlet + 1e-6 * gap, 1.0 - 1e-6 * gap)
+        // not a clamp: a lost number has to pass through without a panic
+        y.max(outlet + 1e-6 * gap).min(1.0 - 1e-6 * gap)
     }
 }
 

@@ -2,6 +2,7 @@
 use super::groups::{Group, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::text_band::basis_text;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{CeilingCell, CeilingResult, TableProof, Verdict};
 
@@ -214,10 +215,40 @@ fn story(result: &CeilingResult, units: Units) -> Vec<String> {
             units.pressure_text(kpa)
         ));
     }
+    story.extend(band_story(result, units));
     if let Some(proof) = &result.table_proved {
         story.push(proof_text(proof, units));
     }
     story
+}
+
+/// What the bands of the cells say together.
+fn band_story(result: &CeilingResult, units: Units) -> Option<String> {
+    let basis = result.band.as_ref()?;
+    let bands = || {
+        result
+            .cells
+            .iter()
+            .filter_map(|cell| Some((cell, cell.band?)))
+    };
+    let mut text = if let Some((cell, _)) = bands().find(|(_, band)| band.low_kpa_abs.is_none()) {
+        format!(
+            "Inside the stated uncertainty some cells may have no window at this fuel, first {}.",
+            cell_place(cell, units)
+        )
+    } else {
+        let (cell, kpa) = bands()
+            .filter_map(|(cell, band)| Some((cell, band.low_kpa_abs?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        format!(
+            "Inside the stated uncertainty the lowest ceiling may be {} abs, at {}.",
+            units.pressure_text(kpa),
+            cell_place(cell, units)
+        )
+    };
+    text.push(' ');
+    text.push_str(&basis_text(basis));
+    Some(text)
 }
 
 /// How the ceilings fared as one table.
@@ -283,6 +314,12 @@ fn advice(result: &CeilingResult, units: Units) -> Vec<String> {
         advice.push(
             "Where the binding limit is \"out of reach\" a higher command only closes the vanes: \
              command no more than the ceiling."
+                .to_owned(),
+        );
+    }
+    if result.band.is_some() {
+        advice.push(
+            "Until the engine is measured, command no more than the low end of the band."
                 .to_owned(),
         );
     }
@@ -373,11 +410,11 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
                 let band = cell.band.map_or_else(
                     || "-".to_owned(),
                     |band| {
-                        format!(
-                            "{}-{}",
-                            pressure(Some(band.low_kpa_abs)),
-                            pressure(Some(band.high_kpa_abs))
-                        )
+                        let end = |kpa: Option<f64>| match kpa {
+                            Some(_) => pressure(kpa),
+                            None => "none".to_owned(),
+                        };
+                        format!("{}-{}", end(band.low_kpa_abs), end(band.high_kpa_abs))
                     },
                 );
                 row.insert(4, band.into());

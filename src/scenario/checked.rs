@@ -11,8 +11,8 @@ pub use super::file::{
     Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure,
     Limits, Line, LinePoint, LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
     Protections, Pull, Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Solver,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    Spread, SpreadShape, Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes,
+    VolumetricEfficiency, VolumetricEfficiencyTable, WheelGeometry,
 };
 
 /// A checked scenario.
@@ -50,8 +50,8 @@ pub struct Scenario {
     pub limits: Limits,
     /// Where the ceiling is sought.
     pub ceiling: CeilingSearch,
-    /// Dotted paths of uncertain numbers and their relative spread.
-    pub uncertainty: Vec<(String, Fraction)>,
+    /// Dotted paths of uncertain numbers and their spread.
+    pub uncertainty: Vec<(String, Spread)>,
     /// Expected results as written, for a later version.
     pub expect: Option<Raw>,
     /// Settings of the solution.

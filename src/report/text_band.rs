@@ -31,6 +31,9 @@ pub fn warning(result: &RunResult) -> Option<String> {
              limit: {} % of the draws exceeded one{limits}{outside}.",
             fixed(band.exceeding_pct, 0)
         ),
+        _ if band.exceeding_pct + band.outside_validity_pct == 0.0 => {
+            "No draw of the stated uncertainty exceeded a limit.".to_owned()
+        }
         _ => format!(
             "Of the draws {} % exceeded a limit{limits}{outside}.",
             fixed(band.exceeding_pct, 0)

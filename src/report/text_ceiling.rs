@@ -358,7 +358,7 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
         number("drive", 5),
     ];
     if banded {
-        columns.insert(4, number("band", 4));
+        columns.insert(4, number("band", 1));
     }
     if derated {
         columns.push(number("fuel", 0));

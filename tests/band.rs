@@ -132,7 +132,7 @@ fn a_ceiling_has_the_same_band_for_any_threads_and_by_the_whole_search() {
     let each: Vec<f64> = draws(&loaded, asked)
         .expect("draws")
         .iter()
-        .map(|d| alone_kpa(d))
+        .map(alone_kpa)
         .collect();
     let (low, high) = one.1;
     let least = each.iter().copied().fold(f64::INFINITY, f64::min);

@@ -7,6 +7,7 @@ pub mod actuator;
 pub mod compressor;
 pub mod cooler;
 pub mod engine;
+pub mod health;
 pub mod restriction;
 pub mod shaft;
 pub mod state;
@@ -19,6 +20,7 @@ use actuator::VaneActuator;
 use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
 use cooler::Cooler;
 use engine::{EngineDemand, EngineForm, EnginePoint};
+use health::{Health, Leak};
 use restriction::Restriction;
 use shaft::Shaft;
 use state::{Content, Ledger, PlantState};
@@ -57,6 +59,8 @@ pub struct Plant {
     pub shaft: Shaft,
     /// Vane actuator.
     pub actuator: VaneActuator,
+    /// What is broken.
+    pub health: Health,
 }
 
 /// What is set from outside at one instant.
@@ -105,6 +109,10 @@ pub struct PlantPoint {
     pub intake_wall_heat_w: f64,
     /// Rate of the vane position \[1/s\].
     pub vane_rate_1_s: f64,
+    /// Leak of the intake volume.
+    pub boost_leak: Leak,
+    /// Leak of the exhaust volume.
+    pub exhaust_leak: Leak,
 }
 
 impl Plant {
@@ -162,9 +170,14 @@ impl Plant {
             charge_enthalpy_w: flow * charge_j_kg,
             inlet_enthalpy_w: flow * inlet_j_kg,
             intake_wall_heat_w,
-            vane_rate_1_s: self
-                .actuator
-                .rate_1_s(state.vane_closed, input.vane_command),
+            vane_rate_1_s: self.vane_rate_1_s(state, input),
+            boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
+            exhaust_leak: Leak::through(
+                self.health.exhaust_leak_m2,
+                &self.gas,
+                &exhaust,
+                &self.ambient,
+            ),
         }
     }
 
@@ -178,9 +191,7 @@ impl Plant {
     ) -> PlantPoint {
         PlantPoint {
             engine: self.engine_point(&point.intake, &point.exhaust, input),
-            vane_rate_1_s: self
-                .actuator
-                .rate_1_s(state.vane_closed, input.vane_command),
+            vane_rate_1_s: self.vane_rate_1_s(state, input),
             ..point
         }
     }
@@ -191,19 +202,26 @@ impl Plant {
         let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
         PlantState {
             intake: Content {
-                mass_kg: p.compressor.flow_kg_s - p.engine.intake_flow_kg_s,
+                mass_kg: p.compressor.flow_kg_s
+                    - p.engine.intake_flow_kg_s
+                    - p.boost_leak.flow_kg_s,
                 energy_j: p.charge_enthalpy_w
                     - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
-                    - p.intake_wall_heat_w,
-                burned_kg: -burned_drawn_kg_s,
+                    - p.intake_wall_heat_w
+                    - p.boost_leak.enthalpy_w,
+                burned_kg: -burned_drawn_kg_s - p.boost_leak.burned_kg_s,
             },
             exhaust: Content {
-                mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s - p.turbine.flow_kg_s,
+                mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
+                    - p.turbine.flow_kg_s
+                    - p.exhaust_leak.flow_kg_s,
                 energy_j: p.engine.exhaust_enthalpy_w
                     - p.turbine.inlet_enthalpy_w
-                    - exhaust_wall_heat_w,
+                    - exhaust_wall_heat_w
+                    - p.exhaust_leak.enthalpy_w,
                 burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
-                    - p.turbine.outlet_burned_kg_s,
+                    - p.turbine.outlet_burned_kg_s
+                    - p.exhaust_leak.burned_kg_s,
             },
             shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
             vane_closed: p.vane_rate_1_s,
@@ -216,12 +234,16 @@ impl Plant {
         Ledger {
             air_in_kg: p.compressor.flow_kg_s,
             fuel_in_kg: p.engine.fuel_flow_kg_s,
-            gas_out_kg: p.turbine.flow_kg_s,
+            gas_out_kg: p.turbine.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
             burned_made_kg: p.engine.burned_made_kg_s,
-            burned_out_kg: p.turbine.outlet_burned_kg_s,
+            burned_out_kg: p.turbine.outlet_burned_kg_s
+                + p.boost_leak.burned_kg_s
+                + p.exhaust_leak.burned_kg_s,
             enthalpy_in_j: p.inlet_enthalpy_w,
             fuel_energy_j: p.engine.fuel_power_w,
-            enthalpy_out_j: p.turbine.outlet_enthalpy_w,
+            enthalpy_out_j: p.turbine.outlet_enthalpy_w
+                + p.boost_leak.enthalpy_w
+                + p.exhaust_leak.enthalpy_w,
             brake_work_j: p.engine.brake_power_w,
             heat_out_j: p.engine.heat_w
                 + p.engine.unburned_w
@@ -248,6 +270,15 @@ impl Plant {
         })
     }
 
+    /// Rate of the vane position \[1/s\].
+    fn vane_rate_1_s(&self, state: &PlantState, input: &PlantInput) -> f64 {
+        if self.health.vanes_stuck {
+            return 0.0;
+        }
+        self.actuator
+            .rate_1_s(state.vane_closed, input.vane_command)
+    }
+
     /// The compressor between ambient and intake volume.
     fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
         let a = &self.ambient;
@@ -259,8 +290,10 @@ impl Plant {
             ambient_pressure_pa: a.pressure_pa,
             inlet_temperature_k: a.temperature_k,
             gas_constant_j_kg_k: r,
-            inlet_loss_pa_s2_kg2: self.filter.coefficient_pa_s2_kg2(ambient_density),
-            outlet_loss_pa_s2_kg2: self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
+            inlet_loss_pa_s2_kg2: self.health.filter_loss_factor
+                * self.filter.coefficient_pa_s2_kg2(ambient_density),
+            outlet_loss_pa_s2_kg2: self.health.cooler_loss_factor
+                * self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
             outlet_pressure_pa: intake.pressure_pa,
         })
     }

@@ -35,17 +35,17 @@ pub struct Ledger {
     pub air_in_kg: f64,
     /// Fuel injected \[kg\].
     pub fuel_in_kg: f64,
-    /// Gas through the turbine \[kg\].
+    /// Gas through the turbine and through leaks \[kg\].
     pub gas_out_kg: f64,
     /// Combustion products made in the cylinders \[kg\].
     pub burned_made_kg: f64,
-    /// Combustion products through the turbine \[kg\].
+    /// Combustion products through the turbine and through leaks \[kg\].
     pub burned_out_kg: f64,
     /// Enthalpy of the air at the filter \[J\].
     pub enthalpy_in_j: f64,
     /// Lower heating value of the fuel injected \[J\].
     pub fuel_energy_j: f64,
-    /// Enthalpy of the gas after the turbine \[J\].
+    /// Enthalpy of the gas after the turbine and out of leaks \[J\].
     pub enthalpy_out_j: f64,
     /// Work at the crankshaft \[J\].
     pub brake_work_j: f64,

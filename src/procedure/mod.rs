@@ -63,6 +63,22 @@ pub enum Part {
         /// How long in all \[s\].
         duration_s: f64,
     },
+    /// A full pull, a torque cut while the engine speed falls to the next
+    /// gear's, full fuel there.
+    Shift {
+        /// First engine speed \[rad/s\].
+        from_rad_s: f64,
+        /// Engine speed of the shift \[rad/s\].
+        at_rad_s: f64,
+        /// Engine speed in the next gear \[rad/s\].
+        to_rad_s: f64,
+        /// How long the pull takes \[s\].
+        pull_s: f64,
+        /// How long the torque is cut \[s\].
+        cut_s: f64,
+        /// Full fuel in the next gear afterwards \[s\].
+        settle_s: f64,
+    },
 }
 
 impl Part {
@@ -75,6 +91,12 @@ impl Part {
                 settle_s,
                 ..
             } => duration_s + settle_s,
+            Self::Shift {
+                pull_s,
+                cut_s,
+                settle_s,
+                ..
+            } => pull_s + cut_s + settle_s,
         }
     }
 
@@ -84,6 +106,7 @@ impl Part {
             Self::Hold { .. } => "hold",
             Self::Pull { .. } => "pull",
             Self::LoadStep { .. } => "load_step",
+            Self::Shift { .. } => "shift",
         }
     }
 
@@ -115,6 +138,31 @@ impl Part {
                 at_s,
                 ..
             } => Asked::steady(speed_rad_s, if t_s < at_s { fuel_from } else { fuel_to }),
+            Self::Shift {
+                from_rad_s,
+                at_rad_s,
+                to_rad_s,
+                pull_s,
+                cut_s,
+                ..
+            } => {
+                let ramp = |from: f64, to: f64, since_s: f64, duration_s: f64, fuel| {
+                    let rate = (to - from) / duration_s;
+                    Asked {
+                        speed_rad_s: from + rate * since_s,
+                        speed_rate_rad_s2: rate,
+                        fuel,
+                    }
+                };
+                if t_s < pull_s {
+                    ramp(from_rad_s, at_rad_s, t_s, pull_s, FuelAsked::Full)
+                } else if t_s < pull_s + cut_s {
+                    let no_fuel = FuelAsked::Quantity(0.0);
+                    ramp(at_rad_s, to_rad_s, t_s - pull_s, cut_s, no_fuel)
+                } else {
+                    Asked::steady(to_rad_s, FuelAsked::Full)
+                }
+            }
         }
     }
 }
@@ -210,6 +258,7 @@ impl Procedure {
                         Part::Hold { .. } => 0.0,
                         Part::Pull { duration_s, .. } => duration_s,
                         Part::LoadStep { at_s, .. } => at_s,
+                        Part::Shift { pull_s, cut_s, .. } => pull_s + cut_s,
                     }
             })
             .fold(0.0, f64::max)
@@ -262,6 +311,25 @@ mod tests {
         assert!((p.at(2.0 + 0.5 * lead_s).speed_rad_s - 150.0).abs() < 1e-9);
         assert!(!p.is_hold());
         assert!(Procedure::new(&[hold(100.0, 2.0)]).is_hold());
+    }
+
+    #[test]
+    fn a_shift_cuts_the_fuel_while_the_speed_falls() {
+        let p = Procedure::new(&[Part::Shift {
+            from_rad_s: 200.0,
+            at_rad_s: 280.0,
+            to_rad_s: 200.0,
+            pull_s: 4.0,
+            cut_s: 0.4,
+            settle_s: 2.0,
+        }]);
+        assert_eq!(p.duration_s(), 6.4);
+        assert_eq!(p.at(2.0).speed_rad_s, 240.0);
+        assert_eq!(p.at(2.0).fuel, FuelAsked::Full);
+        assert!((p.at(4.2).speed_rad_s - 240.0).abs() < 1e-9);
+        assert_eq!(p.at(4.2).fuel, FuelAsked::Quantity(0.0));
+        assert_eq!(p.at(5.0).speed_rad_s, 200.0);
+        assert_eq!(p.at(5.0).fuel, FuelAsked::Full);
     }
 
     #[test]

@@ -6,13 +6,14 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, Clamp, Combustion, CommandClamp, CoolerEffectiveness,
-    DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust, FeedForward, Feedback,
-    Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, Hold, LimitedPressure,
-    Limits, Line, LinePoint, LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
-    Protections, Pull, Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Solver,
-    Spread, SpreadShape, Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes,
-    VolumetricEfficiency, VolumetricEfficiencyTable, WheelGeometry,
+    About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
+    CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
+    FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
+    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
+    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
+    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
+    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    VolumetricEfficiencyTable, WheelGeometry,
 };
 
 /// A checked scenario.
@@ -46,6 +47,8 @@ pub struct Scenario {
     pub open_loop: Option<OpenLoopVanes>,
     /// What is asked of the engine.
     pub procedure: Vec<ProcedurePart>,
+    /// What goes wrong, and when.
+    pub faults: Vec<FaultEntry>,
     /// What must hold.
     pub limits: Limits,
     /// Where the ceiling is sought.
@@ -255,6 +258,8 @@ pub enum ProcedurePart {
     Pull(Pull),
     /// A step of fuel at steady speed.
     LoadStep(LoadStep),
+    /// A gear shift.
+    Shift(Shift),
 }
 
 /// Where the ceiling is sought.
@@ -276,4 +281,6 @@ pub struct CeilingSearch {
     pub load_step_at: Duration,
     /// How long the command must hold afterwards.
     pub afterwards: Duration,
+    /// The gear shift, if one is driven.
+    pub shift: Option<CeilingShift>,
 }

@@ -33,6 +33,7 @@ impl Scenario {
                 .into_iter()
                 .map(part)
                 .collect::<Option<_>>()?,
+            faults: file.faults,
             limits: file.limits,
             ceiling,
             uncertainty: file.uncertainty.0,
@@ -188,8 +189,8 @@ fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
         file::ProcedurePart::Hold(hold) => Some(ProcedurePart::Hold(hold)),
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
+        file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
         file::ProcedurePart::Climb(later)
-        | file::ProcedurePart::Shift(later)
         | file::ProcedurePart::Step(later)
         | file::ProcedurePart::Playback(later) => match later {},
     }
@@ -211,5 +212,6 @@ fn ceiling(written: file::CeilingSearch, full_load: &FullLoad) -> Option<Ceiling
         load_step_fuel_from: transients.load_step.fuel_from,
         load_step_at: transients.load_step.at,
         afterwards: transients.afterwards,
+        shift: transients.shift,
     })
 }

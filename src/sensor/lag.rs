@@ -18,6 +18,11 @@ impl FirstOrderLag {
         }
     }
 
+    /// The same memory with another time constant \[s\].
+    pub fn set_time_constant_s(&mut self, time_constant_s: f64) {
+        self.time_constant_s = time_constant_s;
+    }
+
     /// The lagged value.
     pub fn value(&self) -> f64 {
         self.value

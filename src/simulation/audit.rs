@@ -27,9 +27,18 @@ pub fn residuals(first: &PlantState, last: &PlantState) -> Residuals {
         - energy_out_j(l)
         - stored(|s| s.intake.energy_j + s.exhaust.energy_j + s.shaft_energy_j);
     Residuals {
-        mass: mass / mass_in,
-        energy: energy / l.fuel_energy_j.abs().max(l.enthalpy_in_j.abs()),
-        burned: burned / l.burned_made_kg.max(f64::MIN_POSITIVE),
+        mass: share_of(mass, mass_in),
+        energy: share_of(energy, l.fuel_energy_j.abs().max(l.enthalpy_in_j.abs())),
+        burned: share_of(burned, l.burned_made_kg),
+    }
+}
+
+/// A residual over what went through; nothing where nothing did.
+fn share_of(residual: f64, through: f64) -> f64 {
+    if through > 0.0 {
+        residual / through
+    } else {
+        0.0
     }
 }
 

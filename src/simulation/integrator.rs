@@ -56,6 +56,59 @@ pub struct Integrator {
     pub effort: Effort,
 }
 
+/// One tick to be integrated.
+struct Tick<'a> {
+    plant: &'a Plant,
+    state: &'a PlantState,
+    /// Rates at its start.
+    first: StateVector,
+    input: &'a TickInput,
+    step_s: f64,
+}
+
+impl Tick<'_> {
+    /// The figures of the solver, the state and the plant at the end; the error
+    /// names the state that was lost, if one was.
+    fn integrate(
+        &self,
+        tolerance: f64,
+        first_step_s: f64,
+    ) -> Result<(Stats, PlantState, PlantPoint), Option<&'static str>> {
+        let last = Cell::new(None);
+        let equations = Equations {
+            plant: self.plant,
+            input: *self.input,
+            first: self.first,
+            last: &last,
+        };
+        let mut solver = Dopri5::from_param(
+            equations,
+            0.0,
+            self.step_s,
+            self.step_s,
+            self.state.to_vector(),
+            tolerance,
+            tolerance,
+            SAFETY,
+            BETA,
+            SHRINK,
+            GROW,
+            self.step_s,
+            first_step_s,
+            MOST_STEPS,
+            NO_STIFFNESS_TEST,
+            OutputType::Sparse,
+        );
+        let outcome = solver.integrate();
+        let end = solver.y_out().last().map(PlantState::from_vector);
+        let lost = end.and_then(|s| s.first_not_finite()).map(|s| s.name);
+        match (outcome, end, last.get()) {
+            (Ok(stats), Some(end), Some(point)) if lost.is_none() => Ok((stats, end, point)),
+            _ => Err(lost),
+        }
+    }
+}
+
 /// Input of the plant over one tick: everything held but the engine speed,
 /// which goes in a straight line.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,6 +149,8 @@ const BETA: f64 = 0.04;
 const SHRINK: f64 = 0.2;
 const GROW: f64 = 10.0;
 const MOST_STEPS: u32 = 2000;
+/// First step of a second try, as a share of the tick.
+const SECOND_TRY: f64 = 0.02;
 /// Ticks in several steps before one step is tried again, at first and at most.
 const SHORTEST_WAIT: u32 = 3;
 const LONGEST_WAIT: u32 = 24;
@@ -117,6 +172,10 @@ impl Integrator {
 
     /// The state one tick later, and the plant there under this tick's input.
     /// `point` is the plant at the start of the tick.
+    ///
+    /// A whole tick in one step may reach for a state that no gas can have; such
+    /// a tick is tried once more from a small first step before it counts as
+    /// failed.
     pub fn advance(
         &mut self,
         plant: &Plant,
@@ -126,40 +185,24 @@ impl Integrator {
         time_s: f64,
         step_s: f64,
     ) -> Result<(PlantState, PlantPoint), IntegrationFailure> {
-        let last = Cell::new(None);
-        let equations = Equations {
+        let tick = Tick {
             plant,
-            input: *input,
+            state,
             first: plant.rates(point).to_vector(),
-            last: &last,
+            input,
+            step_s,
         };
-        let mut solver = Dopri5::from_param(
-            equations,
-            0.0,
-            step_s,
-            step_s,
-            state.to_vector(),
-            self.tolerance,
-            self.tolerance,
-            SAFETY,
-            BETA,
-            SHRINK,
-            GROW,
-            step_s,
-            self.first_step_s.min(step_s),
-            MOST_STEPS,
-            NO_STIFFNESS_TEST,
-            OutputType::Sparse,
-        );
-        let outcome = solver.integrate();
-        let end = solver.y_out().last().map(PlantState::from_vector);
-        let lost = end.and_then(|s| s.first_not_finite());
-        match (outcome, end, last.get()) {
-            (Ok(stats), Some(end), Some(point)) if lost.is_none() => {
+        let first_step_s = self.first_step_s.min(step_s);
+        let attempt = match tick.integrate(self.tolerance, first_step_s) {
+            Err(_) => tick.integrate(self.tolerance, SECOND_TRY * step_s),
+            good => good,
+        };
+        match attempt {
+            Ok((stats, end, point)) => {
                 self.count(&stats, step_s);
                 Ok((end, point))
             }
-            _ => Err(self.failure(plant, state, input, time_s, step_s, lost.map(|s| s.name))),
+            Err(lost) => Err(self.failure(plant, state, input, time_s, step_s, lost)),
         }
     }
 

@@ -1,4 +1,5 @@
 //! From the plant's true state to the readings of a tick.
+use super::faults::{Held, HeldReading};
 use super::rig::{Rig, Sensors};
 use crate::control::Readings;
 use crate::gas::isentropic_flow::total_pressure_pa;
@@ -15,6 +16,8 @@ pub struct Measurement {
     drive: Option<FirstOrderLag>,
     shaft: Option<FirstOrderLag>,
     noise: ChaCha8Rng,
+    held: Held,
+    last: Option<Measured>,
 }
 
 /// What the sensors say at a tick.
@@ -65,7 +68,7 @@ pub fn boost_at_sensor_pa(sensors: &Sensors, p: &PlantPoint) -> f64 {
 
 impl Measurement {
     /// Sensors at rest at a state.
-    pub fn at_rest(sensors: &Sensors, p: &PlantPoint) -> Self {
+    pub fn at_rest(sensors: &Sensors, p: &PlantPoint, held: Held) -> Self {
         let boost_pa = boost_at_sensor_pa(sensors, p);
         Self {
             boost: FirstOrderLag::at_rest(sensors.boost.chain.time_constant_s, boost_pa),
@@ -76,6 +79,18 @@ impl Measurement {
                 .shaft_speed
                 .map(|c| FirstOrderLag::at_rest(c.time_constant_s, p.shaft_speed_rad_s)),
             noise: ChaCha8Rng::seed_from_u64(sensors.noise_seed),
+            held,
+            last: None,
+        }
+    }
+
+    /// Takes over time constants and held readings after a fault.
+    pub fn spoil(&mut self, sensors: &Sensors, held: Held) {
+        self.held = held;
+        self.boost
+            .set_time_constant_s(sensors.boost.chain.time_constant_s);
+        if let (Some(lag), Some(chain)) = (&mut self.drive, sensors.drive_pressure) {
+            lag.set_time_constant_s(chain.time_constant_s);
         }
     }
 
@@ -105,11 +120,39 @@ impl Measurement {
             }
             _ => None,
         };
-        Measured {
+        let fresh = Measured {
             boost: sensors.boost.chain.read(boost_pa, time_s, noise),
             drive_pressure_pa,
             shaft_speed_rad_s,
+        };
+        let measured = self.hold(fresh);
+        self.last = Some(measured);
+        measured
+    }
+
+    /// Replaces readings that no longer follow their sensor.
+    fn hold(&self, fresh: Measured) -> Measured {
+        let last = self.last.unwrap_or(fresh);
+        let mut measured = fresh;
+        match self.held.boost {
+            None => {}
+            Some(HeldReading::AtLast) => measured.boost = last.boost,
+            Some(HeldReading::At(pressure_pa)) => {
+                measured.boost = PressureReading {
+                    pressure_pa,
+                    pinned: false,
+                };
+            }
         }
+        match self.held.drive_pressure {
+            None => {}
+            Some(HeldReading::AtLast) => measured.drive_pressure_pa = last.drive_pressure_pa,
+            Some(HeldReading::At(pa)) => measured.drive_pressure_pa = Some(pa),
+        }
+        if self.held.shaft_speed {
+            measured.shaft_speed_rad_s = last.shaft_speed_rad_s;
+        }
+        measured
     }
 
     /// A draw from the standard normal distribution (Box & Muller, Annals of

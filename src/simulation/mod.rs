@@ -5,6 +5,7 @@
 //! room meets the solver crate.
 mod audit;
 mod equilibrium;
+mod faults;
 mod integrator;
 mod measure;
 mod rig;
@@ -16,6 +17,7 @@ mod validity;
 
 pub use audit::{Residuals, residuals};
 pub use equilibrium::{InputAt, NoEquilibrium, eigenvalues_1_s, equilibrium};
+pub use faults::{Fault, FaultKind, Held, HeldReading, SensorFault};
 pub use integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 pub use rig::{BoostSensor, OpenLoop, Rig, Sensors, ValidityBounds};
 pub use run::{Ending, Observer, Outcome, Recorder, run, run_from};

@@ -1,4 +1,5 @@
 //! Everything that runs together: plant, sensors, controller, solver settings.
+use super::faults::Fault;
 use crate::control::BoostControllerSettings;
 use crate::plant::Plant;
 use crate::sensor::{PressureChain, SensorPlace, SpeedPickup};
@@ -81,4 +82,6 @@ pub struct Rig {
     pub tolerance: f64,
     /// Validity stops.
     pub validity: ValidityBounds,
+    /// What goes wrong, and when.
+    pub faults: Vec<Fault>,
 }

@@ -1,5 +1,6 @@
 //! One run: start, then tick by tick sense, control, record, integrate.
 use super::audit::{Residuals, residuals};
+use super::faults::{Fault, Held};
 use super::integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 use super::measure::{Measured, Measurement};
 use super::rig::Rig;
@@ -71,7 +72,8 @@ pub fn run(
     procedure: &Procedure,
     observer: &mut dyn Observer,
 ) -> Result<Outcome, StartFailure> {
-    let start = start(rig, procedure.at(0.0))?;
+    let (broken, _) = rig.broken_at_start();
+    let start = start(&broken, procedure.at(0.0))?;
     Ok(run_from(rig, procedure, start, observer))
 }
 
@@ -116,7 +118,9 @@ pub fn run_from(
 }
 
 struct Run<'a> {
-    rig: &'a Rig,
+    /// The rig as it is now, with all that has broken so far.
+    rig: Rig,
+    held: Held,
     procedure: &'a Procedure,
     controller: BoostController,
     measurement: Measurement,
@@ -135,7 +139,8 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(rig: &'a Rig, procedure: &'a Procedure, start: &Start) -> Self {
+    fn new(rig: &Rig, procedure: &'a Procedure, start: &Start) -> Self {
+        let (rig, held) = rig.broken_at_start();
         let controller = BoostController::new(rig.controller.clone());
         let input = PlantInput {
             engine_speed_rad_s: procedure.at(0.0).speed_rad_s,
@@ -143,11 +148,10 @@ impl<'a> Run<'a> {
         };
         let point = rig.plant.evaluate(&start.state, &input);
         Self {
-            rig,
             procedure,
             period_s: controller.period_s(),
             controller,
-            measurement: Measurement::at_rest(&rig.sensors, &point),
+            measurement: Measurement::at_rest(&rig.sensors, &point, held),
             integrator: Integrator::new(rig.tolerance),
             watch: Watch::new(rig.validity),
             state: start.state,
@@ -157,11 +161,14 @@ impl<'a> Run<'a> {
             started: false,
             held_vane: rig.open_loop.map(|_| start.vane_closed),
             last_input: input,
+            held,
+            rig,
         }
     }
 
     /// Senses, controls and samples at a tick.
     fn tick(&mut self, time_s: f64) -> (Sample, TickInput) {
+        self.let_faults_set_in(time_s);
         let asked = self.procedure.at(time_s);
         // pressures, temperatures and speeds, all that sensors see, do not
         // depend on the input that the controller is about to order
@@ -184,7 +191,7 @@ impl<'a> Run<'a> {
         // the engine answers at once to new fuel; the rest is as seen
         let point = self.rig.plant.with_input(seen, &self.state, &input.start);
         let sample = sample(&TickView {
-            rig: self.rig,
+            rig: &self.rig,
             time_s,
             asked,
             state: &self.state,
@@ -197,6 +204,24 @@ impl<'a> Run<'a> {
         self.point = point;
         self.time_s = time_s;
         (sample, input)
+    }
+
+    /// Breaks what has its onset now. Flows follow at once, so that the plant
+    /// has to be seen anew.
+    fn let_faults_set_in(&mut self, time_s: f64) {
+        let due = |f: &Fault| f.onset_s <= time_s + 1e-9;
+        if !self.rig.faults.first().is_some_and(due) {
+            return;
+        }
+        while let Some(fault) = self.rig.faults.first().copied().filter(due) {
+            self.rig.faults.remove(0);
+            let Rig { plant, sensors, .. } = &mut self.rig;
+            fault
+                .kind
+                .set_in(fault.onset_s, plant, sensors, &mut self.held);
+        }
+        self.measurement.spoil(&self.rig.sensors, self.held);
+        self.seen = self.rig.plant.evaluate(&self.state, &self.last_input);
     }
 
     fn readings(

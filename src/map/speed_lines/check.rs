@@ -5,8 +5,9 @@ use std::f64::consts::PI;
 
 /// Lowest and highest pressure ratio that a point may have.
 const PRESSURE_RATIO: [f64; 2] = [0.2, 20.0];
-/// Bounds, both excluded, of an isentropic efficiency.
-const EFFICIENCY: [f64; 2] = [0.0, 0.95];
+/// Bounds, both excluded, of an isentropic efficiency. Below 1 % no wheel is
+/// measured: such a figure is a slip of the decimal point.
+const EFFICIENCY: [f64; 2] = [0.01, 0.95];
 /// Fewest speed lines of a map, and fewest points of a line.
 const FEWEST: usize = 3;
 

@@ -6,8 +6,9 @@ use std::fmt::Write;
 
 impl CompressorMapData {
     /// The map as text in rpm, kg/s and shares. Speeds carry two digits after
-    /// the point, flows seven, ratios and efficiencies six; reading it back
-    /// gives the same map to that resolution.
+    /// the point, flows seven, ratios and efficiencies six; smaller
+    /// figures are written as they are; reading it back gives the same map to
+    /// that resolution.
     pub fn to_csv(&self) -> String {
         let header = self.header();
         let mut text = String::new();
@@ -34,13 +35,25 @@ impl CompressorMapData {
             let speed_rpm = speed_line.corrected_speed_rad_s * 30.0 / PI;
             for point in &speed_line.points {
                 line(format_args!(
-                    "{speed_rpm:.2}, {:.7}, {:.6}, {:.6}",
-                    point.corrected_flow_kg_s, point.pressure_ratio, point.efficiency
+                    "{}, {}, {}, {}",
+                    figure(speed_rpm, 2),
+                    figure(point.corrected_flow_kg_s, 7),
+                    figure(point.pressure_ratio, 6),
+                    figure(point.efficiency, 6)
                 ));
             }
         }
         text
     }
+}
+
+/// A figure with so many decimals, or as it is where those would lose it.
+fn figure(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let kept = text
+        .parse()
+        .is_ok_and(|read: f64| (read - value).abs() <= 1e-4 * value.abs());
+    if kept { text } else { format!("{value:e}") }
 }
 
 /// Header values end at the line's end: keep them on one.

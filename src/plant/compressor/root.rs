@@ -55,7 +55,9 @@ pub(super) fn falling(guess: f64, last_step: f64, mut function: impl FnMut(f64) 
         let mut next = if slope < 0.0 {
             // Halley: x − 2 f f′ / (2 f′² − f f″), the divisor kept near 2 f′².
             let square = slope * slope;
-            let divisor = (2.0 * square - value * curvature).clamp(square, 4.0 * square);
+            let divisor = (2.0 * square - value * curvature)
+                .max(square)
+                .min(4.0 * square);
             x - 2.0 * value * slope / divisor
         } else {
             f64::INFINITY.copysign(value)

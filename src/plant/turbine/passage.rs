@@ -81,10 +81,9 @@ impl Passage {
             }
             (y, x) = (next_y, next_x);
             if dy.abs() <= LAST_STEP && dx.abs() <= LAST_STEP {
-                let psi =
-                    self.ring_over_rotor * flow_function_with_slope(y, self.gamma).flow_function;
                 return Some(Solved {
-                    rotor_flow_function: psi,
+                    // over so small a step the curvature is nothing
+                    rotor_flow_function: psi + psi_y * dy,
                     interspace: y,
                     outlet: x,
                 });
@@ -199,7 +198,8 @@ impl SeriesGuess {
         };
         let y = row(i) + u * (row(i + 1) - row(i));
         let gap = 1.0 - outlet;
-        y.clamp(outlet + 1e-6 * gap, 1.0 - 1e-6 * gap)
+        // not a clamp: a lost number has to pass through without a panic
+        y.max(outlet + 1e-6 * gap).min(1.0 - 1e-6 * gap)
     }
 }
 

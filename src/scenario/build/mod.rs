@@ -1,6 +1,7 @@
 //! From a checked scenario to what runs: plant, sensors, controller, procedure,
 //! limits.
 mod controller;
+mod faults;
 mod limits;
 mod plant;
 mod sensors;
@@ -71,6 +72,7 @@ impl Setup {
             open_loop: scenario.open_loop.as_ref().map(controller::open_loop),
             tolerance: scenario.solver.tolerance,
             validity: ValidityBounds::default(),
+            faults: faults::faults(scenario),
         };
         let procedure = procedure(scenario);
         let bench = limits::bench(scenario, &rig, limits::limits(scenario));
@@ -115,6 +117,14 @@ fn procedure(scenario: &Scenario) -> Procedure {
                 fuel_to: fuel(l.fuel_to),
                 at_s: l.at.s(),
                 duration_s: l.duration.s(),
+            },
+            ProcedurePart::Shift(x) => Part::Shift {
+                from_rad_s: x.from.rad_s(),
+                at_rad_s: x.at.rad_s(),
+                to_rad_s: x.to.rad_s(),
+                pull_s: x.pull.s(),
+                cut_s: x.cut.s(),
+                settle_s: x.settle.s(),
             },
         })
         .collect();

@@ -12,6 +12,7 @@ use crate::plant::cooler::{CoolantTemperature, Cooler};
 use crate::plant::engine::{
     Breathing, EngineGeometry, Friction, LimitedPressureCycle, MeanValueEngine,
 };
+use crate::plant::health::Health;
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
 use crate::plant::turbine::{
@@ -102,6 +103,7 @@ pub fn plant(s: &Scenario, ambient: Ambient) -> Result<(Plant, MapDrawing), Buil
             stop_open: s.vanes.stop_open.fraction(),
             stop_closed: s.vanes.stop_closed.fraction(),
         },
+        health: Health::default(),
     };
     Ok((plant, map))
 }

@@ -5,6 +5,7 @@
 mod air;
 mod controller;
 mod engine;
+mod faults;
 mod limits;
 mod numbers;
 mod procedure;
@@ -29,6 +30,7 @@ pub fn all(checker: &mut Checker) {
     sensors::check(checker);
     controller::check(checker);
     procedure::check(checker);
+    faults::check(checker);
     limits::check(checker);
     uncertainty::check(checker);
 }

@@ -14,7 +14,7 @@ pub fn check(c: &mut Checker) {
             "procedure",
             Fault::new(
                 "the procedure is empty",
-                "a list with at least one of hold, pull, load_step",
+                "a list with at least one of hold, pull, load_step, shift",
                 "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
             )
             .reading("an empty list"),
@@ -38,10 +38,19 @@ fn part(c: &mut Checker, part: &str) {
         "pull.from",
         "pull.to",
         "load_step.engine_speed",
+        "shift.from",
+        "shift.at",
+        "shift.to",
     ] {
         inside_table(c, &format!("{part}.{key}"));
     }
-    for key in ["hold.duration", "pull.duration", "load_step.duration"] {
+    for key in [
+        "hold.duration",
+        "pull.duration",
+        "load_step.duration",
+        "shift.pull",
+        "shift.cut",
+    ] {
         let path = format!("{part}.{key}");
         c.positive::<Duration>(&path, "0 s", "a span of time such as 8 s");
         c.range::<Duration>(&path, "0 s", "24 h", "was this the right unit?");
@@ -50,8 +59,15 @@ fn part(c: &mut Checker, part: &str) {
     for key in ["hold.fuel", "load_step.fuel_from", "load_step.fuel_to"] {
         fuel(c, &format!("{part}.{key}"));
     }
+    c.range::<Duration>(
+        &format!("{part}.shift.settle"),
+        "0 s",
+        "1 h",
+        "0 s for none",
+    );
     pull(c, part);
     load_step(c, part);
+    shift(c, part);
 }
 
 /// The engine is described between the ends of its full-load table.
@@ -108,6 +124,32 @@ fn pull(c: &mut Checker, part: &str) {
                 "use `hold` for a steady speed",
             ),
         );
+    }
+}
+
+/// The pull rises to the shift, and the shift falls.
+fn shift(c: &mut Checker, part: &str) {
+    let at = |key: &str| format!("{part}.shift.{key}");
+    let Some(shift) = c.get::<RotationalSpeed>(&at("at")) else {
+        return;
+    };
+    let shown = c.written(&at("at"), shift);
+    for (key, what) in [
+        ("from", "the pull does not rise to the shift"),
+        ("to", "the next gear is not slower"),
+    ] {
+        if c.get::<RotationalSpeed>(&at(key))
+            .is_some_and(|speed| speed >= shift)
+        {
+            c.refuse(
+                &at(key),
+                Fault::new(
+                    what,
+                    format!("below {shown}, the speed of the shift"),
+                    "an upshift goes from a high engine speed to a lower one",
+                ),
+            );
+        }
     }
 }
 
@@ -182,6 +224,18 @@ fn ceiling(c: &mut Checker) {
         "the resolution of the ceiling",
     );
     inside_table(c, "ceiling.transients.pull.from");
+    c.range::<f64>(
+        "ceiling.transients.shift.ratio",
+        "0.4",
+        "0.95",
+        "an upshift leads to a lower engine speed",
+    );
+    c.range::<Duration>(
+        "ceiling.transients.shift.cut",
+        "10 ms",
+        "5 s",
+        "how long the torque is cut",
+    );
     for key in ["pull.duration", "afterwards"] {
         c.positive::<Duration>(
             &format!("ceiling.transients.{key}"),

@@ -5,6 +5,7 @@
 mod air;
 mod controller;
 mod engine;
+mod faults;
 mod procedure;
 mod protections;
 mod root;
@@ -15,6 +16,7 @@ mod turbo;
 pub use air::*;
 pub use controller::*;
 pub use engine::*;
+pub use faults::*;
 pub use procedure::*;
 pub use protections::*;
 pub use root::*;

@@ -15,8 +15,8 @@ choice! {
         "load_step" => LoadStep(LoadStep);
         key /// A drive up a grade. Comes with a later version.
         "climb" => Climb(Later);
-        key /// A gear shift. Comes with a later version.
-        "shift" => Shift(Later);
+        key /// A gear shift: a full pull, a torque cut while the engine speed falls, full fuel again.
+        "shift" => Shift(Shift);
         key /// An open-loop step of one input. Comes with a later version.
         "step" => Step(Later);
         key /// A recorded course. Comes with a later version.
@@ -47,6 +47,26 @@ section! {
         duration: Duration, eg "8 s";
         /// Full fuel at the last speed, afterwards.
         settle: Duration = "0 s", eg "3 s";
+    }
+}
+
+section! {
+    /// A gear shift under load: full fuel up to the shift, no fuel while the engine
+    /// speed falls to the next gear's, then full fuel again. The turbocharger keeps
+    /// its speed while the engine swallows less.
+    pub struct Shift {
+        /// Engine speed at the start of the pull before the shift.
+        from: RotationalSpeed, eg "1900 rpm";
+        /// Engine speed at which the shift comes.
+        at: RotationalSpeed, eg "2600 rpm";
+        /// Engine speed in the next gear.
+        to: RotationalSpeed, eg "1950 rpm";
+        /// How long the pull before the shift takes.
+        pull: Duration = "4 s", eg "4 s";
+        /// How long the torque is cut.
+        cut: Duration = "0.4 s", eg "0.3 s";
+        /// Full fuel at the next gear's speed, afterwards.
+        settle: Duration = "3 s", eg "5 s";
     }
 }
 
@@ -117,6 +137,8 @@ section! {
         pull: CeilingPull = "{}";
         /// A load step at the speed of the cell.
         load_step: CeilingLoadStep = "{}";
+        /// The gear shift. None is driven if left out.
+        shift: Option<CeilingShift>;
         /// How long the command must hold after each of them.
         afterwards: Duration = "20 s", eg "20 s";
     }
@@ -139,5 +161,15 @@ section! {
         fuel_from: FuelQuantity = "30 mg", eg "20 mg";
         /// When the step comes.
         at: Duration = "1 s", eg "2 s";
+    }
+}
+
+section! {
+    /// The gear shift to each engine speed.
+    pub struct CeilingShift {
+        /// Engine speed in the next gear over that before the shift.
+        ratio: f64 = "0.75", eg "0.8";
+        /// How long the torque is cut.
+        cut: Duration = "0.4 s", eg "0.3 s";
     }
 }

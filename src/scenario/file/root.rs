@@ -40,8 +40,8 @@ section! {
         open_loop: Option<OpenLoop>;
         /// What is asked of the engine, one part after the other.
         procedure: Vec<ProcedurePart>;
-        /// Faults with their onset. Comes with a later version.
-        faults: Option<Later>;
+        /// What goes wrong, and when.
+        faults: Vec<FaultEntry> = "[]", eg "[{boost_leak: {area: 60 mm2, onset: 3 s}}]";
         /// What must not be exceeded. At least one.
         limits: Limits;
         /// Where and how the safe ceiling of the boost command is sought.

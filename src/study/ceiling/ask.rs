@@ -1,5 +1,5 @@
 //! The plan that a scenario asks for.
-use super::plan::{CeilingPlan, Transients};
+use super::plan::{CeilingPlan, ShiftTransient, Transients};
 use crate::scenario::Scenario;
 use crate::scenario::build::{BuildFailure, Setup, ambient_at};
 
@@ -29,6 +29,11 @@ impl CeilingPlan {
                 pull_s: c.pull_duration.s(),
                 load_step_from_kg: c.load_step_fuel_from.kg(),
                 load_step_at_s: c.load_step_at.s(),
+                shift: c.shift.as_ref().map(|shift| ShiftTransient {
+                    ratio: shift.ratio,
+                    cut_s: shift.cut.s(),
+                    highest_rad_s: setup.rig.controller.fuel.full_load.range().1,
+                }),
                 afterwards_s: c.afterwards.s(),
             },
             sensor_offset_pa: error.offset.pa(),

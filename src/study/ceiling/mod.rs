@@ -2,7 +2,7 @@
 //!
 //! For one engine speed in one ambient the same boost is commanded at all
 //! speeds. A command holds when at equilibrium, through a load step to that
-//! speed, through a full pull to it and for some time after both no limit is
+//! speed, through a full pull and a gear shift to it and for some time after each no limit is
 //! exceeded and the reading is not pinned for longer than allowed, at every
 //! corner of the stated sensor error. Limits bind from both sides, so the
 //! answer is a window; where it is empty, the fuel is scaled back until one
@@ -25,7 +25,7 @@ mod trial;
 mod window;
 
 pub use neighbour::Neighbour;
-pub use plan::{CeilingPlan, SensorCorner, Transients};
+pub use plan::{CeilingPlan, SensorCorner, ShiftTransient, Transients};
 
 use crate::judgement::{CeilingResult, TOOL, Titles};
 use crate::study::progress::Progress;

@@ -27,8 +27,21 @@ pub struct Transients {
     pub load_step_from_kg: f64,
     /// When the load step comes \[s\].
     pub load_step_at_s: f64,
+    /// The gear shift to the speed of the cell; `None` where none is driven.
+    pub shift: Option<ShiftTransient>,
     /// How long limits are watched after each \[s\].
     pub afterwards_s: f64,
+}
+
+/// A gear shift to the speed of a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ShiftTransient {
+    /// Engine speed in the next gear over that before the shift \[-\].
+    pub ratio: f64,
+    /// How long the torque is cut \[s\].
+    pub cut_s: f64,
+    /// Highest engine speed that the engine is described for \[rad/s\].
+    pub highest_rad_s: f64,
 }
 
 /// A ceiling study.
@@ -94,7 +107,7 @@ impl CeilingPlan {
 
     /// The rig in an ambient with a derate.
     pub fn rig_in(&self, ambient: Ambient, fuel_scale: f64) -> Rig {
-        let mut rig = self.rig.clone();
+        let (mut rig, _) = self.rig.broken_throughout().broken_at_start();
         rig.plant = rig.plant.in_ambient(ambient);
         rig.open_loop = None;
         rig.controller.fuel_scale = Table1::constant(fuel_scale);
@@ -111,6 +124,26 @@ impl CeilingPlan {
             at_s: t.load_step_at_s,
             duration_s: t.load_step_at_s + t.afterwards_s,
         }])
+    }
+
+    /// The shift to a speed and the watch after it; none where the plan drives
+    /// no shift or the engine does not reach the speed before it.
+    pub fn shift(&self, speed_rad_s: f64) -> Option<Procedure> {
+        let t = &self.transients;
+        let shift = t.shift?;
+        let before = speed_rad_s / shift.ratio;
+        let highest = self.speeds_rad_s.iter().copied().fold(0.0, f64::max);
+        let rate = (highest - t.pull_from_rad_s) / t.pull_s;
+        (before <= shift.highest_rad_s && rate > 0.0).then(|| {
+            Procedure::new(&[Part::Shift {
+                from_rad_s: speed_rad_s,
+                at_rad_s: before,
+                to_rad_s: speed_rad_s,
+                pull_s: (before - speed_rad_s) / rate,
+                cut_s: shift.cut_s,
+                settle_s: t.afterwards_s,
+            }])
+        })
     }
 
     /// The pull to a speed and the watch after it; none where the pull would

@@ -23,7 +23,7 @@ pub struct Failure {
     pub limit: Option<LimitKind>,
     /// At which corner.
     pub corner: SensorCorner,
-    /// In the load step or in the pull.
+    /// In the load step, in the pull or in the shift.
     pub transient: &'static str,
 }
 
@@ -97,6 +97,7 @@ pub fn try_command(
         let transients = [
             ("load step", Some(plan.load_step(speed_rad_s))),
             ("pull", plan.pull(speed_rad_s)),
+            ("shift", plan.shift(speed_rad_s)),
         ];
         for (transient, procedure) in transients {
             let Some(procedure) = procedure else { continue };

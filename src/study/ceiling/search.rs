@@ -37,7 +37,8 @@ enum Above {
 /// The answer for one engine speed in one ambient.
 pub fn cell(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> CeilingCell {
     let mut cell = CeilingCell {
-        engine_speed_rpm: speed_rad_s * 30.0 / PI,
+        // asked for in rpm: without the last bits that the way through rad/s adds
+        engine_speed_rpm: (speed_rad_s * 30.0 / PI * 1e6).round() / 1e6,
         altitude_m: ambient.altitude_m,
         ambient_kpa_abs: ambient.pressure_pa * 1e-3,
         ambient_k: ambient.temperature_k,

@@ -201,11 +201,21 @@ impl JsonSchema for Spread {
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         let spread = generator.subschema_for::<Fraction>();
-        let shape = generator.subschema_for::<SpreadShape>();
         json_schema!({
             "anyOf": [spread, {
                 "type": "object",
-                "properties": { "spread": spread, "shape": shape },
+                "properties": {
+                    "spread": {
+                        "type": "string",
+                        "description": "Half the width of the range, relative to the value.",
+                        "examples": ["5 %"],
+                    },
+                    "shape": {
+                        "enum": ["normal", "uniform"],
+                        "description": "How the value lies in the range; normal if left out.",
+                        "examples": ["uniform"],
+                    },
+                },
                 "required": ["spread"],
                 "additionalProperties": false,
             }],

@@ -1,11 +1,12 @@
-//! The band of a run as a short table.
+//! The band in words: of a run as a short table, of a ceiling as a sentence.
 use super::names;
 use super::table::{Cell, Paint, number, paragraph, table, words};
+use super::text_ceiling::cell_place;
 use super::units::{Units, fixed, signed};
-use crate::judgement::{BandBasis, LimitBand, RunBand, RunResult, Verdict};
+use crate::judgement::{BandBasis, CeilingResult, LimitBand, RunBand, RunResult, Verdict};
 
 /// How a band was come by, in one sentence.
-pub fn basis_text(basis: &BandBasis) -> String {
+fn basis_text(basis: &BandBasis) -> String {
     let numbers = match basis.uncertain.len() {
         1 => "1 uncertain number".to_owned(),
         count => format!("{count} uncertain numbers"),
@@ -120,4 +121,33 @@ fn row(limit: &LimitBand, units: Units) -> Vec<Cell> {
             paint: if past { Paint::Bad } else { Paint::Plain },
         },
     ]
+}
+
+/// What the bands of the cells say together.
+pub fn band_story(result: &CeilingResult, units: Units) -> Option<String> {
+    let basis = result.band.as_ref()?;
+    let bands = || {
+        result
+            .cells
+            .iter()
+            .filter_map(|cell| Some((cell, cell.band?)))
+    };
+    let mut text = if let Some((cell, _)) = bands().find(|(_, band)| band.low_kpa_abs.is_none()) {
+        format!(
+            "Inside the stated uncertainty some cells may have no window at this fuel, first {}.",
+            cell_place(cell, units)
+        )
+    } else {
+        let (cell, kpa) = bands()
+            .filter_map(|(cell, band)| Some((cell, band.low_kpa_abs?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        format!(
+            "Inside the stated uncertainty the lowest ceiling may be {} abs, at {}.",
+            units.pressure_text(kpa),
+            cell_place(cell, units)
+        )
+    };
+    text.push(' ');
+    text.push_str(&basis_text(basis));
+    Some(text)
 }

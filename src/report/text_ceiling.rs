@@ -2,7 +2,7 @@
 use super::groups::{Group, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
-use super::text_band::basis_text;
+use super::text_band::band_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{CeilingCell, CeilingResult, TableProof, Verdict};
 
@@ -78,7 +78,7 @@ fn both(units: Units, abs_kpa: f64, gauge_kpa: Option<f64>) -> String {
     }
 }
 
-fn cell_place(cell: &CeilingCell, units: Units) -> String {
+pub(super) fn cell_place(cell: &CeilingCell, units: Units) -> String {
     let rpm = fixed(cell.engine_speed_rpm, 0);
     match cell.altitude_m {
         Some(altitude_m) => format!("{rpm} rpm, {}", units.altitude_text(altitude_m)),
@@ -220,35 +220,6 @@ fn story(result: &CeilingResult, units: Units) -> Vec<String> {
         story.push(proof_text(proof, units));
     }
     story
-}
-
-/// What the bands of the cells say together.
-fn band_story(result: &CeilingResult, units: Units) -> Option<String> {
-    let basis = result.band.as_ref()?;
-    let bands = || {
-        result
-            .cells
-            .iter()
-            .filter_map(|cell| Some((cell, cell.band?)))
-    };
-    let mut text = if let Some((cell, _)) = bands().find(|(_, band)| band.low_kpa_abs.is_none()) {
-        format!(
-            "Inside the stated uncertainty some cells may have no window at this fuel, first {}.",
-            cell_place(cell, units)
-        )
-    } else {
-        let (cell, kpa) = bands()
-            .filter_map(|(cell, band)| Some((cell, band.low_kpa_abs?)))
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        format!(
-            "Inside the stated uncertainty the lowest ceiling may be {} abs, at {}.",
-            units.pressure_text(kpa),
-            cell_place(cell, units)
-        )
-    };
-    text.push(' ');
-    text.push_str(&basis_text(basis));
-    Some(text)
 }
 
 /// How the ceilings fared as one table.

@@ -16,7 +16,7 @@
 //! | [`simulation`] | equilibrium, integration, samples, audit |
 //! | [`judgement`] | samples against limits |
 //! | [`scenario`] | files, checks, diagnostics, building the above |
-//! | [`study`] | many runs: the ceiling |
+//! | [`study`] | many runs: the ceiling, the band |
 //! | [`report`] | tables, text and pictures of results |
 //! | [`cli`] | the program; the only room that prints |
 pub mod cli;

@@ -5,6 +5,7 @@ use clap::builder::{Styles, styling::AnsiColor};
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::report::{PictureFormat, Units};
+use crate::study::band::{DRAWS, MOST_DRAWS, SEED};
 
 const STYLES: Styles = Styles::styled()
     .header(AnsiColor::Cyan.on_default().bold())
@@ -41,13 +42,15 @@ const RUN_EXAMPLES: &str = "Examples:
   ringfence run my-engine.yaml
   ringfence run my-engine.yaml --out report --png
   ringfence run my-engine.yaml --set \"ambient.altitude=2600 m\"
+  ringfence run my-engine.yaml --band
   ringfence run old.yaml new.yaml --json";
 
 const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml
   ringfence ceiling my-engine.yaml --speeds 1400rpm,2000rpm,2600rpm
   ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
-  ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report";
+  ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
+  ringfence ceiling my-engine.yaml --band --draws 64";
 
 const EXPLAIN_EXAMPLES: &str = "Examples:
   ringfence explain                         every name there is
@@ -189,6 +192,25 @@ impl Study {
     }
 }
 
+/// Flags of the stated uncertainty.
+#[derive(Debug, Clone, Args)]
+pub struct BandArgs {
+    /// Carry the stated uncertainty into the answer
+    ///
+    /// Every number under `uncertainty` in the scenario is drawn inside its spread, and the same
+    /// question is put to each draw. The answer gains a low and a high end (2.5 % and 97.5 % of the
+    /// draws).
+    #[arg(long)]
+    pub band: bool,
+    /// How many draws make the band
+    #[arg(long, value_name = "N", requires = "band", default_value_t = DRAWS,
+        value_parser = clap::value_parser!(u32).range(2..=i64::from(MOST_DRAWS)))]
+    pub draws: u32,
+    /// Seed of the draws; the same seed gives the same band
+    #[arg(long, value_name = "SEED", requires = "band", default_value_t = SEED)]
+    pub seed: u32,
+}
+
 /// Flags of the demonstration.
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Options of the demonstration")]
@@ -225,6 +247,9 @@ pub struct Run {
     pub set: Sets,
     #[command(flatten)]
     #[allow(missing_docs)]
+    pub band: BandArgs,
+    #[command(flatten)]
+    #[allow(missing_docs)]
     pub study: Study,
 }
 
@@ -246,6 +271,9 @@ pub struct Ceiling {
     #[command(flatten)]
     #[allow(missing_docs)]
     pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub band: BandArgs,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub study: Study,

@@ -5,6 +5,7 @@ use std::time::Instant;
 use serde::Serialize;
 
 use super::args::{Ceiling, Override, Study};
+use super::band;
 use super::exit::Status;
 use super::failure::Failure;
 use super::folder::{File, Folder};
@@ -15,6 +16,7 @@ use super::screen::Screen;
 use crate::judgement::{CeilingCell, CeilingResult, Verdict};
 use crate::quantity::{Length, PressureDifference, QuantityError, RotationalSpeed};
 use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text};
+use crate::study::band::ceiling_band;
 use crate::study::ceiling::{CeilingPlan, ceiling as search};
 
 /// Most cells along one axis.
@@ -34,8 +36,20 @@ pub fn ceiling(args: &Ceiling, screen: &Screen) -> Result<Status, Failure> {
     args.study.apply_threads();
     let folder = args.study.out.as_deref().map(Folder::prepare).transpose()?;
     let ready = load::from_disk(&args.scenario, &overrides(args)?)?;
+    let banded = band::asked(&args.band, &ready)?;
     let begun = Instant::now();
-    let result = compute(&ready, screen)?;
+    let plan = plan(&ready)?;
+    let mut result = search(&plan, &ready.setup.titles, &Bar::new(screen, "cells"));
+    if let Some((basis, draws)) = banded {
+        ceiling_band(
+            &mut result,
+            &plan,
+            basis,
+            &draws,
+            &Bar::new(screen, "draws"),
+        )
+        .map_err(|error| unfit(&ready.file, &error))?;
+    }
     let wall_s = args.study.timing.then(|| begun.elapsed().as_secs_f64());
     let timed = Timed {
         result: &result,
@@ -64,13 +78,13 @@ pub fn ceiling(args: &Ceiling, screen: &Screen) -> Result<Status, Failure> {
 
 /// Searches the ceiling of a scenario that is ready.
 pub fn compute(ready: &Ready, screen: &Screen) -> Result<CeilingResult, Failure> {
-    let plan = CeilingPlan::of(&ready.scenario, &ready.setup)
-        .map_err(|error| unfit(&ready.file, &error))?;
-    Ok(search(
-        &plan,
-        &ready.setup.titles,
-        &Bar::new(screen, "cells"),
-    ))
+    let titles = &ready.setup.titles;
+    Ok(search(&plan(ready)?, titles, &Bar::new(screen, "cells")))
+}
+
+fn plan(ready: &Ready) -> Result<CeilingPlan, Failure> {
+    CeilingPlan::of(&ready.loaded.scenario, &ready.setup)
+        .map_err(|error| unfit(&ready.file, &error))
 }
 
 /// Held where every cell has a window at the fuel asked for, and the assembled
@@ -117,7 +131,7 @@ fn verdict_file(result: &CeilingResult, study: &Study) -> Vec<u8> {
     .into_bytes()
 }
 
-const CSV_COLUMNS: [&str; 18] = [
+const CSV_COLUMNS: [&str; 20] = [
     "engine_speed_rpm",
     "altitude_m",
     "ambient_kpa_abs",
@@ -136,6 +150,8 @@ const CSV_COLUMNS: [&str; 18] = [
     "shaft_speed_rpm",
     "vane_closed_pct",
     "drive_pressure_kpa_abs",
+    "band_low_kpa_abs",
+    "band_high_kpa_abs",
 ];
 
 /// The cells as CSV; what is not known is an empty field.
@@ -150,7 +166,7 @@ fn csv_bytes(cells: &[CeilingCell]) -> Vec<u8> {
     writer.into_inner().unwrap_or_default()
 }
 
-fn csv_row(cell: &CeilingCell) -> [String; 18] {
+fn csv_row(cell: &CeilingCell) -> [String; 20] {
     let number = |value: f64| format!("{value:.3}");
     let maybe = |value: Option<f64>| value.map(number).unwrap_or_default();
     let word = |value: &Option<String>| value.clone().unwrap_or_default();
@@ -173,6 +189,8 @@ fn csv_row(cell: &CeilingCell) -> [String; 18] {
         maybe(cell.shaft_speed_rpm),
         maybe(cell.vane_closed_pct),
         maybe(cell.drive_pressure_kpa_abs),
+        maybe(cell.band.and_then(|band| band.low_kpa_abs)),
+        maybe(cell.band.and_then(|band| band.high_kpa_abs)),
     ]
 }
 

@@ -4,7 +4,7 @@ use std::path::Path;
 use super::args::Override;
 use super::failure::Failure;
 use crate::scenario::build::{BuildFailure, Setup};
-use crate::scenario::{Embedded, Loaded, Scenario, load as load_file, load_from};
+use crate::scenario::{Embedded, Loaded, load as load_file, load_from};
 
 /// The demonstration's scenario file.
 pub const DEMO_YAML: &str = include_str!("../../scenarios/rescue-tender.yaml");
@@ -19,8 +19,8 @@ pub const DEMO_MAP_NAME: &str = "rescue-tender/compressor.csv";
 pub struct Ready {
     /// The scenario as the user named it.
     pub file: String,
-    /// What was read.
-    pub scenario: Scenario,
+    /// What was read, with all it was made from.
+    pub loaded: Loaded,
     /// What runs.
     pub setup: Setup,
 }
@@ -84,7 +84,7 @@ fn build(file: String, loaded: Loaded) -> Result<Ready, Failure> {
     let setup = Setup::new(&loaded.scenario).map_err(|error| unfit(&file, &error))?;
     Ok(Ready {
         file,
-        scenario: loaded.scenario,
+        loaded,
         setup,
     })
 }

@@ -7,9 +7,11 @@
 //! | `screen` | the only place that writes to the terminal |
 //! | `failure`, `exit` | what went wrong, and which status that is |
 //! | `folder` | where files go, checked before any work |
+//! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
 //! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
+mod band;
 mod ceiling;
 mod check;
 mod completions;

@@ -5,7 +5,8 @@ use std::time::Instant;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::args::{Override, Run, Study};
+use super::args::Run;
+use super::band;
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
 use super::folder::{File, Folder};
@@ -16,7 +17,8 @@ use crate::judgement::{RunResult, Verdict};
 use crate::report::{
     self, PictureError, PictureFormat, PictureOptions, Units, cautions_text, run_text, trace_csv,
 };
-use crate::study::progress::Progress as _;
+use crate::study::band::run_band;
+use crate::study::progress::{Progress, Silent};
 use crate::study::single::{SingleRun, single};
 
 /// Width of text in files.
@@ -45,7 +47,7 @@ pub fn run(args: &Run, screen: &Screen) -> Result<Status, Failure> {
         .par_iter()
         .zip(&folders)
         .map(|(path, folder)| {
-            let outcome = one(path, &args.set.sets, &args.study, folder.as_ref());
+            let outcome = one(path, args, folder.as_ref(), screen);
             bar.advance();
             outcome
         })
@@ -77,12 +79,20 @@ pub fn status(result: &RunResult) -> Status {
 
 fn one(
     path: &Path,
-    sets: &[Override],
-    study: &Study,
+    args: &Run,
     folder: Option<&Folder>,
+    screen: &Screen,
 ) -> Result<RunResult, Failure> {
-    let ready = load::from_disk(path, sets)?;
-    let run = simulate(&ready, study.timing)?;
+    let study = &args.study;
+    let ready = load::from_disk(path, &args.set.sets)?;
+    let banded = band::asked(&args.band, &ready)?;
+    let mut run = simulate(&ready, study.timing)?;
+    if let Some((basis, draws)) = banded {
+        // several scenarios have a bar of their own
+        let bar = (args.scenarios.len() == 1).then(|| Bar::new(screen, "draws"));
+        let progress: &dyn Progress = bar.as_ref().map_or(&Silent, |bar| bar);
+        run_band(&mut run.result, basis, &draws, progress);
+    }
     if let Some(folder) = folder {
         let style = Style {
             units: study.units(),

@@ -49,6 +49,7 @@ pub fn assess(
             energy_residual: Some(r.energy),
             burned_residual: r.burned,
         },
+        band: None,
         solver: SolverResult {
             method: "Dormand-Prince 5(4), restarted at every controller tick".to_string(),
             tolerance: rig.tolerance,

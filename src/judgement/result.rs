@@ -1,6 +1,7 @@
 //! The answer of a run, field by field as the JSON output has it.
 //!
 //! Every number carries its unit in its name; what is not known is null.
+use super::band::{BandBasis, RunBand};
 use serde::{Deserialize, Serialize};
 
 /// The result of one run.
@@ -38,6 +39,8 @@ pub struct RunResult {
     pub steady: Option<Steady>,
     /// Conservation at the plant boundary.
     pub balance: Balance,
+    /// What the stated uncertainty does to it; null where that was not asked.
+    pub band: Option<RunBand>,
     /// The integrator's figures.
     pub solver: SolverResult,
 }
@@ -257,6 +260,8 @@ pub struct CeilingResult {
     pub cells: Vec<CeilingCell>,
     /// The assembled table, proved by pulls through it, per altitude.
     pub table_proved: Option<TableProof>,
+    /// What the bands of the cells rest on; null where none was asked for.
+    pub band: Option<BandBasis>,
 }
 
 /// The window of commands at one engine speed in one ambient.
@@ -300,12 +305,16 @@ pub struct Margin {
     pub headroom_pct: f64,
 }
 
-/// Low and high answer under the stated uncertainty.
+/// Low and high ceiling under the stated uncertainty: the 2.5 % and 97.5 %
+/// quantiles over the draws.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[allow(missing_docs)]
 pub struct Band {
-    pub low_kpa_abs: f64,
-    pub high_kpa_abs: f64,
+    /// Low end; null where so many draws have no window at all.
+    pub low_kpa_abs: Option<f64>,
+    /// High end; null as well where next to no draw has a window.
+    pub high_kpa_abs: Option<f64>,
+    /// Share of the draws in which no command holds at the fuel of the cell \[%\].
+    pub no_window_pct: f64,
 }
 
 /// The assembled ceiling table driven through once more.

@@ -34,6 +34,14 @@ pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
         ));
     }
     advice.extend(remedies(result, blind_command));
+    if result.verdict == Verdict::HeldInsideBand {
+        advice.push(
+            "Lower the command until the band holds too, or measure what is uncertain (shaft \
+             speed, drive pressure, vane position at two vane settings) and state less spread. \
+             `ringfence ceiling --band` says how far to go."
+                .to_owned(),
+        );
+    }
     if result.verdict == Verdict::OutsideValidity {
         advice.push(
             "Take this as no answer. Lower the command or the fuel, or give a map that reaches \

@@ -8,6 +8,7 @@ mod groups;
 pub mod names;
 pub mod picture;
 pub(crate) mod table;
+mod text_band;
 mod text_ceiling;
 mod text_run;
 mod trace_csv;

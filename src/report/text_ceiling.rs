@@ -2,6 +2,7 @@
 use super::groups::{Group, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::text_band::band_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{CeilingCell, CeilingResult, TableProof, Verdict};
 
@@ -77,7 +78,7 @@ fn both(units: Units, abs_kpa: f64, gauge_kpa: Option<f64>) -> String {
     }
 }
 
-fn cell_place(cell: &CeilingCell, units: Units) -> String {
+pub(super) fn cell_place(cell: &CeilingCell, units: Units) -> String {
     let rpm = fixed(cell.engine_speed_rpm, 0);
     match cell.altitude_m {
         Some(altitude_m) => format!("{rpm} rpm, {}", units.altitude_text(altitude_m)),
@@ -214,6 +215,7 @@ fn story(result: &CeilingResult, units: Units) -> Vec<String> {
             units.pressure_text(kpa)
         ));
     }
+    story.extend(band_story(result, units));
     if let Some(proof) = &result.table_proved {
         story.push(proof_text(proof, units));
     }
@@ -286,6 +288,12 @@ fn advice(result: &CeilingResult, units: Units) -> Vec<String> {
                 .to_owned(),
         );
     }
+    if result.band.is_some() {
+        advice.push(
+            "Until the engine is measured, command no more than the low end of the band."
+                .to_owned(),
+        );
+    }
     advice.push(format!(
         "One step of {} above the ceiling a limit fails: leave yourself room for what you cannot measure.",
         pressure_step(units, result.step_kpa)
@@ -321,7 +329,7 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
         number("drive", 5),
     ];
     if banded {
-        columns.insert(4, number("band", 4));
+        columns.insert(4, number("band", 1));
     }
     if derated {
         columns.push(number("fuel", 0));
@@ -373,11 +381,11 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
                 let band = cell.band.map_or_else(
                     || "-".to_owned(),
                     |band| {
-                        format!(
-                            "{}-{}",
-                            pressure(Some(band.low_kpa_abs)),
-                            pressure(Some(band.high_kpa_abs))
-                        )
+                        let end = |kpa: Option<f64>| match kpa {
+                            Some(_) => pressure(kpa),
+                            None => "none".to_owned(),
+                        };
+                        format!("{}-{}", end(band.low_kpa_abs), end(band.high_kpa_abs))
                     },
                 );
                 row.insert(4, band.into());

@@ -2,6 +2,7 @@
 use super::advice::advice;
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::text_band;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{LimitResult, RunResult, StopKind, Verdict};
 
@@ -15,11 +16,10 @@ pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) ->
     };
     text.push_str(&paragraph(&head, width, Paint::Faint, colour));
     text.push('\n');
-    let paint = if result.verdict == Verdict::Exceeded || result.verdict == Verdict::OutsideValidity
-    {
-        Paint::Bad
-    } else {
-        Paint::Good
+    let paint = match result.verdict {
+        Verdict::Exceeded | Verdict::OutsideValidity => Paint::Bad,
+        Verdict::HeldInsideBand => Paint::Bold,
+        Verdict::Held => Paint::Good,
     };
     text.push_str(&paragraph(
         &verdict_sentence(result, units),
@@ -36,6 +36,10 @@ pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) ->
     }
     text.push_str(&heading("Limits", colour));
     text.push_str(&limits_table(result, units, width, colour));
+    if let Some(band) = &result.band {
+        text.push_str(&heading("Inside the stated uncertainty", colour));
+        text.push_str(&text_band::band_table(band, units, width, colour));
+    }
     text.push_str(&heading("Boost sensor", colour));
     for line in sensor_lines(result, units) {
         text.push_str(&paragraph(&line, width, Paint::Plain, colour));
@@ -83,7 +87,12 @@ fn verdict_sentence(result: &RunResult, units: Units) -> String {
     match result.verdict {
         Verdict::Held => format!("Every limit held. {}", closest(result, units)),
         Verdict::HeldInsideBand => format!(
-            "Every limit held, but some only inside the stated uncertainty. {}",
+            "{} {}",
+            text_band::warning(result).unwrap_or_else(|| {
+                "Warning: held with the figures as stated, not everywhere inside their \
+                 uncertainty."
+                    .to_owned()
+            }),
             closest(result, units)
         ),
         Verdict::Exceeded => match first_exceeded(result) {
@@ -191,6 +200,9 @@ fn pinned_from_s(result: &RunResult) -> Option<f64> {
 fn story(result: &RunResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     story.extend(later_exceeded(result, units));
+    if result.verdict != Verdict::HeldInsideBand {
+        story.extend(text_band::warning(result));
+    }
     if result.sensor.pinned_s > 0.0 {
         let from = pinned_from_s(result)
             .map(|time_s| format!(" from about {} s", fixed(time_s, 1)))

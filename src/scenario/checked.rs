@@ -11,8 +11,8 @@ pub use super::file::{
     FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
     GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
     OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Tapping, Timing,
-    Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
+    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
     VolumetricEfficiencyTable, WheelGeometry,
 };
 
@@ -53,8 +53,8 @@ pub struct Scenario {
     pub limits: Limits,
     /// Where the ceiling is sought.
     pub ceiling: CeilingSearch,
-    /// Dotted paths of uncertain numbers and their relative spread.
-    pub uncertainty: Vec<(String, Fraction)>,
+    /// Dotted paths of uncertain numbers and their spread.
+    pub uncertainty: Vec<(String, Spread)>,
     /// Expected results as written, for a later version.
     pub expect: Option<Raw>,
     /// Settings of the solution.

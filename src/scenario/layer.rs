@@ -180,15 +180,16 @@ impl<'a> Layers<'a> {
             origin: origin.clone(),
         });
         super::syntax::tidy(&mut node, path, &mut self.texts);
-        let keys: Vec<&str> = path.split('.').collect();
-        if let Err((at, fault)) = place_at(root, &keys, 0, node, &origin) {
-            let here = Node {
-                content: Content::Text(value.to_owned()),
-                origin,
-            };
-            self.texts
-                .report(&here, Part::Key, &keys[..=at].join("."), fault);
-        }
+        put(root, &mut self.texts, path, node);
+    }
+}
+
+/// Puts a node at a dotted path; reports a path that leads nowhere.
+pub fn put(root: &mut Node, texts: &mut Texts, path: &str, node: Node) {
+    let keys: Vec<&str> = path.split('.').collect();
+    let (origin, here) = (node.origin.clone(), node.clone());
+    if let Err((at, fault)) = place_at(root, &keys, 0, node, &origin) {
+        texts.report(&here, Part::Key, &keys[..=at].join("."), fault);
     }
 }
 

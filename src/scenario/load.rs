@@ -6,6 +6,7 @@ use super::check::{self, Checker};
 use super::checked::Scenario;
 use super::diagnostic::Diagnostics;
 use super::document::Texts;
+use super::factor::Document;
 use super::file::ScenarioFile;
 use super::layer::Layers;
 use super::read::{Read as _, Reader};
@@ -19,6 +20,8 @@ pub struct Loaded {
     /// The files it was read from, as the user knows them: the top file, what it
     /// extends, then its tables.
     pub files: Vec<String>,
+    /// What it was made from, so that it can be made again with other numbers.
+    pub(super) document: Document,
 }
 
 /// Loads a scenario from disk. `overrides` are `PATH`, `VALUE` pairs laid over
@@ -48,14 +51,7 @@ pub fn load_from(
     let tables = check::tables(&document, &mut layers);
     let mut checker = Checker::new(&document, &mut layers.texts);
     check::all(&mut checker);
-    finish(file, tables, layers.texts)
-}
-
-fn finish(
-    file: Option<ScenarioFile>,
-    tables: check::Tables,
-    texts: Texts,
-) -> Result<Loaded, Diagnostics> {
+    let texts = layers.texts;
     let mut files: Vec<String> = texts
         .texts
         .iter()
@@ -63,11 +59,28 @@ fn finish(
         .filter(|name| name != "--set")
         .collect();
     files.extend(tables.files.iter().cloned());
+    let made_from = Document {
+        root: document,
+        texts: texts.clone(),
+        tables: tables.clone(),
+    };
+    Ok(Loaded {
+        scenario: meaning(file, tables, texts)?,
+        files,
+        document: made_from,
+    })
+}
+
+/// The scenario, where nothing was found wrong with it.
+pub(super) fn meaning(
+    file: Option<ScenarioFile>,
+    tables: check::Tables,
+    texts: Texts,
+) -> Result<Scenario, Diagnostics> {
     match file {
-        Some(file) if texts.is_clean() => match Scenario::new(file, tables) {
-            Some(scenario) => Ok(Loaded { scenario, files }),
-            None => Err(incomplete(&texts)),
-        },
+        Some(file) if texts.is_clean() => {
+            Scenario::new(file, tables).ok_or_else(|| incomplete(&texts))
+        }
         _ => Err(texts.into_diagnostics()),
     }
 }

@@ -20,6 +20,7 @@ mod check;
 mod checked;
 mod diagnostic;
 mod document;
+mod factor;
 pub mod file;
 mod guard;
 mod layer;
@@ -35,6 +36,7 @@ mod tree;
 
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
+pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
 pub use load::{Loaded, load, load_from};
 pub use read::Raw;
 pub use schema::{explain_field, keys_below, schema};

@@ -89,6 +89,15 @@ pub fn has_default(path: &str) -> bool {
     field(path).is_some_and(|schema| schema.get("default").is_some())
 }
 
+/// The default of a number, as it is written.
+pub fn default_text(path: &str) -> Option<String> {
+    match field(path)?.get("default")? {
+        Value::String(text) => Some(text.clone()),
+        Value::Number(number) => Some(number.to_string()),
+        _ => None,
+    }
+}
+
 /// The keys that may stand below a path.
 pub fn keys_below(path: &str) -> Vec<&'static str> {
     let Some(schema) = field(path).map(followed) else {

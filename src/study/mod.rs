@@ -1,4 +1,5 @@
 //! Many runs for one answer.
+pub mod band;
 pub mod ceiling;
 pub mod progress;
 pub mod single;

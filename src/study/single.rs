@@ -32,6 +32,13 @@ pub fn single(setup: &Setup) -> Result<SingleRun, StartFailure> {
     })
 }
 
+/// As [`single`], without keeping the trace.
+pub fn judged(setup: &Setup) -> Result<RunResult, StartFailure> {
+    let mut judge = Judge::new(setup.bench.clone());
+    let outcome = run(&setup.rig, &setup.procedure, &mut judge)?;
+    Ok(assess(&setup.rig, &setup.titles, &judge, &outcome, None))
+}
+
 /// The equilibrium at the vane position and fuel that a hold ended with.
 fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
     let vane = outcome.last.vane_closed;

@@ -63,7 +63,10 @@ fn a_wrong_call_ends_with_2() {
         vec!["run", &file, "--set", "engine.displacement=5 kPa"],
         vec!["run", &file, "--threads", "0"],
         vec!["run", &file, "--units", "imperial"],
-        vec!["run", &file, "--band"],
+        vec!["run", &file, "--band", "--set", "uncertainty={}"],
+        vec!["run", &file, "--band", "--draws", "1"],
+        vec!["ceiling", &file, "--draws", "8"],
+        vec!["ceiling", &file, "--seed", "2"],
         vec!["frobnicate"],
         vec!["sweep", &file],
         vec!["ceiling", &file, "--speeds", "1400"],
@@ -251,4 +254,44 @@ fn a_closed_pipe_is_no_error() {
         .unwrap();
     assert_eq!(child.wait().unwrap().code(), Some(0));
     assert_eq!(err, "");
+}
+
+/// Just enough room for the run as stated: the draws go past the limit, the
+/// status stays 0 and the first line of the verdict warns.
+#[test]
+fn held_inside_the_band_ends_with_0_and_warns_first() {
+    let file = scenario();
+    let bench = Bench::new();
+    let hold = "procedure=[{hold: {engine_speed: 2000 rpm, duration: 0.1 s}}]";
+    let call = ["run", &file, "--set", hold];
+    let stated = bench.call(&args(&[&call, &["--json"]])).ends_with(0).json();
+    assert!(stated["band"].is_null());
+    let shaft = stated["peaks"]["shaft_speed_rpm"].as_f64().unwrap();
+    let limit = format!("limits.shaft_speed={} rpm", shaft * 1.0001);
+    let close = ["--set", &limit, "--band", "--seed", "3"];
+    let said = bench.call(&args(&[&call, &close])).ends_with(0);
+    let first = said.out.split("\n\n").nth(1).unwrap_or("");
+    assert!(
+        first.trim_start().starts_with("Warning: held"),
+        "{}",
+        said.out
+    );
+    let json = bench
+        .call(&args(&[&call, &close, &["--json"]]))
+        .ends_with(0)
+        .json();
+    assert_eq!(json["verdict"], "held_inside_band");
+    assert_eq!(json["band"]["seed"], 3);
+}
+
+#[test]
+fn a_draw_out_of_range_names_path_and_factor() {
+    let (file, bench) = (scenario(), Bench::new());
+    let path = "turbine.form.two_throats.peak_efficiency";
+    let wide = format!("uncertainty={{{path}: 100 %}}");
+    for command in ["run", "ceiling"] {
+        let call = [command, &file, "--band", "--set", &wide];
+        let said = bench.call(&call).ends_with(2);
+        said.says(path).says(" × ").says("smaller spread");
+    }
 }

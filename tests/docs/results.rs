@@ -1,6 +1,9 @@
 //! The page on results describes every field and column.
 use super::pages::root;
-use ringfence::judgement::{Band, CeilingCell, CeilingResult, Margin, TableProof, Verdict};
+use ringfence::judgement::{
+    Band, BandBasis, CeilingCell, CeilingResult, LimitBand, Margin, RunBand, TableProof,
+    UncertainNumber, Verdict, WorstDraw,
+};
 use ringfence::report::TRACE_COLUMNS;
 use ringfence::scenario::build::Setup;
 use ringfence::scenario::load;
@@ -32,7 +35,21 @@ fn run() -> Value {
     let mut result = single(&setup).expect("the demo starts").result;
     assert!(result.steady.is_some());
     result.solver.wall_s = Some(1.0);
+    result.band = Some(RunBand {
+        basis: basis(),
+        limits: vec![LimitBand::default()],
+        worst_draw: Some(WorstDraw::default()),
+        ..RunBand::default()
+    });
     serde_json::to_value(result).expect("a result is JSON")
+}
+
+/// What a band rests on, with every block filled.
+fn basis() -> BandBasis {
+    BandBasis {
+        uncertain: vec![UncertainNumber::default()],
+        ..BandBasis::default()
+    }
 }
 
 /// A ceiling with every block filled.
@@ -60,6 +77,7 @@ fn ceiling() -> Value {
             exceeded: Vec::new(),
             reserve_kpa: None,
         }),
+        band: Some(basis()),
     };
     serde_json::to_value(result).expect("a result is JSON")
 }

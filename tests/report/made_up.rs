@@ -199,6 +199,7 @@ pub fn result(samples: &[Sample]) -> RunResult {
             text: "the procedure came to its end".into(),
         },
         start: "equilibrium".into(),
+        band: None,
         peaks: Peaks {
             shaft_speed_rpm: shaft,
             tip_speed_m_s: tip,
@@ -359,6 +360,7 @@ pub fn ceiling() -> CeilingResult {
         step_kpa: 1.0,
         readable_ceiling_kpa_abs: Some(READABLE_KPA),
         cells,
+        band: None,
         table_proved: Some(TableProof {
             verdict: Verdict::Held,
             procedure: "pull at 400 m and 2600 m".into(),

@@ -136,7 +136,7 @@ impl Findings {
     }
 
     fn opening(&self, shown: &Shown) -> String {
-        let engine = &self.ready.scenario.engine;
+        let engine = &self.ready.loaded.scenario.engine;
         let data = match self.ready.setup.titles.data.as_str() {
             "invented" => "Every figure of it is invented.".to_owned(),
             other => format!("Its data are {other}."),

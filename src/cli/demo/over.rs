@@ -176,7 +176,7 @@ pub fn over_and_clamped(ready: &Ready, ceiling: &CeilingResult) -> Result<Pair, 
 
 /// Runs with the overrides at every altitude of the ceiling.
 fn at_altitudes(ready: &Ready, sets: &[Override]) -> Result<Vec<Trial>, Failure> {
-    let altitudes = &ready.scenario.ceiling.altitudes;
+    let altitudes = &ready.loaded.scenario.ceiling.altitudes;
     if altitudes.is_empty() {
         return Ok(vec![trial(sets.to_vec())?]);
     }
@@ -193,7 +193,8 @@ fn at_altitudes(ready: &Ready, sets: &[Override]) -> Result<Vec<Trial>, Failure>
 /// is the one wanted, and its highest value; none where the table is not
 /// absolute.
 fn raised_table(ready: &Ready, wanted_kpa: f64) -> Option<(Override, f64)> {
-    let CommandTable::Absolute(rows) = &ready.scenario.controller.as_ref()?.command.boost else {
+    let CommandTable::Absolute(rows) = &ready.loaded.scenario.controller.as_ref()?.command.boost
+    else {
         return None;
     };
     let highest_kpa = rows.iter().flatten().map(|p| p.kpa()).fold(0.0, f64::max);

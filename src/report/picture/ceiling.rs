@@ -6,7 +6,7 @@ use super::crowd::{Crowd, spread};
 use super::hatch::{Lean, hatch};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render, sheet};
-use crate::judgement::{CeilingCell, CeilingResult};
+use crate::judgement::{Band, CeilingCell, CeilingResult};
 use crate::report::groups::{Group, groups};
 use crate::report::names;
 use crate::report::units::{Units, fixed};
@@ -15,6 +15,8 @@ const SIZE_PX: (u32, u32) = (1000, 700);
 /// More windows than these over each other are told by their lines alone.
 const HATCHED_MOST: usize = 3;
 const PANEL: f64 = 214.0;
+/// How far the whiskers of each further curve stand to the right.
+const WHISKER_SHIFT: f64 = 5.0;
 
 /// The highest boost command that holds, over engine speed.
 ///
@@ -83,6 +85,8 @@ fn frame(canvas: &Canvas, result: &CeilingResult, units: Units) -> Frame {
                     cell.floor_kpa_abs,
                     cell.reachable_kpa_abs
                         .filter(|_| cell.ceiling_kpa_abs.is_none()),
+                    cell.band.and_then(|band| band.low_kpa_abs),
+                    cell.band.and_then(|band| band.high_kpa_abs),
                 ]
             })
             .flatten()
@@ -225,12 +229,7 @@ fn ceiling_curve(
     for cell in &group.cells {
         let x = frame.x(cell.engine_speed_rpm);
         if let Some(band) = cell.band {
-            let low = (x, frame.y(units.pressure(band.low_kpa_abs)));
-            let high = (x, frame.y(units.pressure(band.high_kpa_abs)));
-            canvas.line(&[low, high], stroke(ink, 1.4, Dash::Solid));
-            for (_, y) in [low, high] {
-                canvas.line(&[(x - 5.0, y), (x + 5.0, y)], stroke(ink, 1.4, Dash::Solid));
-            }
+            whisker(canvas, frame, crowd, (x, band, index), units);
         }
         let point = marker_point(frame, cell, units);
         crowd.take(Area::new(
@@ -249,6 +248,32 @@ fn ceiling_curve(
             canvas.disc(point, 5.0, ink);
         }
     }
+}
+
+/// The band of one point: a thin line with a cap at each end. Where the low end
+/// is no window at all the line runs down to the axis without a cap. Curves are
+/// set off sideways so that their whiskers do not cover each other.
+fn whisker(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    crowd: &mut Crowd,
+    (x, band, index): (f64, Band, usize),
+    units: Units,
+) {
+    let Some(high_kpa) = band.high_kpa_abs else {
+        return;
+    };
+    let line = stroke(SERIES[index % SERIES.len()], 1.2, Dash::Solid);
+    let x = x + WHISKER_SHIFT * index as f64;
+    let y = |kpa| frame.y(units.pressure(kpa));
+    let high = (x, y(high_kpa));
+    let low = (x, band.low_kpa_abs.map_or(frame.area.bottom, y));
+    canvas.line(&[low, high], line);
+    let caps = [Some(high), band.low_kpa_abs.map(|_| low)];
+    for (x, y) in caps.into_iter().flatten() {
+        canvas.line(&[(x - 3.5, y), (x + 3.5, y)], line);
+    }
+    crowd.avoid_line(&[low, high]);
 }
 
 fn marker_point(frame: &Frame, cell: &CeilingCell, units: Units) -> Point {
@@ -347,6 +372,9 @@ fn legend(canvas: &mut Canvas, frame: &Frame, result: &CeilingResult, hatched: b
         .any(|cell| cell.ceiling_kpa_abs.is_none())
     {
         rows.push(("×".to_owned(), "no window".to_owned()));
+    }
+    if result.cells.iter().any(|cell| cell.band.is_some()) {
+        rows.push(("I".to_owned(), "band, 95 % of draws".to_owned()));
     }
     if hatched {
         rows.push(("///".to_owned(), "floor to ceiling".to_owned()));

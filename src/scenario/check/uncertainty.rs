@@ -1,8 +1,9 @@
 //! Spreads must belong to numbers that the scenario has.
 
 use super::Checker;
-use crate::quantity::Fraction;
+use crate::scenario::checked::Spread;
 use crate::scenario::document::{Fault, nearest};
+use crate::scenario::read::{Read as _, Reader};
 use crate::scenario::schema;
 use crate::scenario::tree::Content;
 
@@ -27,10 +28,7 @@ fn one(c: &mut Checker, path: &str, value: &crate::scenario::tree::Node) {
             fault.reading(path),
         );
     }
-    let spread = match &value.content {
-        Content::Text(text) => text.parse::<Fraction>().ok(),
-        _ => None,
-    };
+    let spread = Spread::read(value, &mut Reader::silent()).map(|spread| spread.half_width);
     if spread.is_some_and(|spread| !(0.0..=1.0).contains(&spread.fraction())) {
         let fault = Fault::new(
             "the spread is out of range",

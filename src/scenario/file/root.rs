@@ -47,7 +47,10 @@ section! {
         /// Where and how the safe ceiling of the boost command is sought.
         ceiling: CeilingSearch = "{}";
         /// Relative spread of weak parameters: the dotted path of a number in this
-        /// file and its spread, such as `shaft.inertia: 5 %`.
+        /// file and its spread, such as `shaft.inertia: 5 %`: half the width of the
+        /// range in which the true value is believed to lie with 95 % (normal, two
+        /// standard deviations). `{spread: 5 %, shape: uniform}` means evenly
+        /// between the two ends.
         uncertainty: Spreads = "{}";
         /// Expected results. Kept for a later version.
         expect: Option<Raw>;

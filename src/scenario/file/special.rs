@@ -84,11 +84,45 @@ impl JsonSchema for Later {
     }
 }
 
-/// The stated spread of weak parameters: dotted path and relative spread.
+/// How a number is believed to lie around what is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SpreadShape {
+    /// Normal; the spread is two standard deviations.
+    #[default]
+    Normal,
+    /// Evenly between the two ends of the spread, and nowhere else.
+    Uniform,
+}
+
+impl SpreadShape {
+    /// All shapes.
+    pub const ALL: [Self; 2] = [Self::Normal, Self::Uniform];
+
+    /// As it is written.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::Uniform => "uniform",
+        }
+    }
+}
+
+/// The stated spread of one number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// Half-width of the range in which the true value is believed to lie,
+    /// relative to the value: for a normal shape two standard deviations, so
+    /// that 95 % lie inside; for a uniform shape all of it.
+    pub half_width: Fraction,
+    /// How it lies inside that range.
+    pub shape: SpreadShape,
+}
+
+/// The stated spread of weak parameters: dotted path and spread.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Spreads(
     /// In the order written.
-    pub Vec<(String, Fraction)>,
+    pub Vec<(String, Spread)>,
 );
 
 impl Read for Spreads {
@@ -97,15 +131,51 @@ impl Read for Spreads {
             reader.wrong_kind(node, "a section of `path: spread` lines");
             return None;
         };
-        let read: Vec<Option<(String, Fraction)>> = entries
+        let read: Vec<Option<(String, Spread)>> = entries
             .iter()
             .map(|entry| {
                 let spread =
-                    reader.within(&entry.key, |reader| Fraction::read(&entry.value, reader))?;
+                    reader.within(&entry.key, |reader| Spread::read(&entry.value, reader))?;
                 Some((entry.key.clone(), spread))
             })
             .collect();
         read.into_iter().collect::<Option<_>>().map(Self)
+    }
+}
+
+impl Read for Spread {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        if !matches!(node.content, Content::Map(_)) {
+            return Some(Self {
+                half_width: Fraction::read(node, reader)?,
+                shape: SpreadShape::Normal,
+            });
+        }
+        let section = reader.section(node, &["spread", "shape"])?;
+        let half_width = reader.field::<Fraction>(section, "spread", None);
+        let shape = reader.field::<SpreadShape>(section, "shape", Some("normal"));
+        Some(Self {
+            half_width: half_width?,
+            shape: shape?,
+        })
+    }
+}
+
+impl Read for SpreadShape {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let shape = match &node.content {
+            Content::Text(text) => Self::ALL.into_iter().find(|shape| shape.name() == text),
+            _ => None,
+        };
+        if shape.is_none() {
+            let fault = Fault::new(
+                "this is no shape of a spread",
+                "normal or uniform",
+                "leave `shape` out for a normal one",
+            );
+            reader.fault(node, Part::Value, fault);
+        }
+        shape
     }
 }
 
@@ -115,7 +185,54 @@ impl JsonSchema for Spreads {
     }
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let spread = generator.subschema_for::<Fraction>();
+        let spread = generator.subschema_for::<Spread>();
         json_schema!({ "type": "object", "additionalProperties": spread })
+    }
+}
+
+impl JsonSchema for Spread {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Spread".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let spread = generator.subschema_for::<Fraction>();
+        json_schema!({
+            "anyOf": [spread, {
+                "type": "object",
+                "properties": {
+                    "spread": {
+                        "type": "string",
+                        "description": "Half the width of the range, relative to the value.",
+                        "examples": ["5 %"],
+                    },
+                    "shape": {
+                        "enum": ["normal", "uniform"],
+                        "description": "How the value lies in the range; normal if left out.",
+                        "examples": ["uniform"],
+                    },
+                },
+                "required": ["spread"],
+                "additionalProperties": false,
+            }],
+        })
+    }
+}
+
+impl JsonSchema for SpreadShape {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "SpreadShape".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "enum": ["normal", "uniform"] })
     }
 }

@@ -14,14 +14,17 @@
 //! | `window` | equilibria over the vane travel: where a command can hold at all |
 //! | `trial` | one command through the transients at the corners |
 //! | `search` | the highest command that holds, on the grid of steps |
+//! | `neighbour` | the same search begun near the answer of a similar plan |
 //! | `proof` | the assembled table driven through once more |
 mod ask;
+mod neighbour;
 mod plan;
 mod proof;
 mod search;
 mod trial;
 mod window;
 
+pub use neighbour::Neighbour;
 pub use plan::{CeilingPlan, SensorCorner, ShiftTransient, Transients};
 
 use crate::judgement::{CeilingResult, TOOL, Titles};
@@ -56,5 +59,6 @@ pub fn ceiling(plan: &CeilingPlan, titles: &Titles, progress: &dyn Progress) -> 
         readable_ceiling_kpa_abs: Some(plan.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3),
         cells,
         table_proved,
+        band: None,
     }
 }

@@ -1,7 +1,7 @@
 //! The highest command that holds, on the grid of steps.
 use super::plan::{CeilingPlan, SensorCorner};
 use super::trial::{Failure, Trial, merge_worst, try_command};
-use super::window::{HeldWindow, Window, full_fuel, window};
+use super::window::{HeldWindow, Window, edge, full_fuel, window};
 use crate::gas::Ambient;
 use crate::judgement::{CeilingCell, LimitKind, LimitResult, Margin};
 use crate::simulation::{OpenLoop, Rig, equilibrium_sample, start};
@@ -19,8 +19,9 @@ const LEAST_FUEL: f64 = 0.40;
 const FUEL_STEP: f64 = 0.01;
 
 /// A ceiling found at one fuel.
-struct Found {
-    command_pa: f64,
+pub(super) struct Found {
+    /// The command \[Pa abs\].
+    pub command_pa: f64,
     worst: Vec<LimitResult>,
     above: Above,
     held: HeldWindow,
@@ -47,7 +48,7 @@ pub fn cell(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> CeilingCe
     let rig = plan.rig_in(ambient, 1.0);
     let at_rest = window(plan, &rig, speed_rad_s);
     cell.reachable_kpa_abs = at_rest.as_ref().map(|w| w.reachable_pa * 1e-3);
-    if let Some(found) = at_rest.and_then(|w| highest(plan, &rig, speed_rad_s, &w)) {
+    if let Some(found) = at_rest.and_then(|w| highest(plan, &rig, speed_rad_s, &w, None)) {
         cell.feasible = true;
         fill(&mut cell, plan, &rig, speed_rad_s, ambient, &found);
         return cell;
@@ -65,7 +66,7 @@ fn derate(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> Option<(f64
         let scale = percent as f64 * FUEL_STEP;
         let rig = plan.rig_in(ambient, scale);
         let w = window(plan, &rig, speed_rad_s)?;
-        let found = highest(plan, &rig, speed_rad_s, &w)?;
+        let found = highest(plan, &rig, speed_rad_s, &w, None)?;
         Some((scale, rig, found))
     };
     let least = (LEAST_FUEL / FUEL_STEP).round() as i64;
@@ -92,8 +93,15 @@ fn derate(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> Option<(f64
 }
 
 /// The highest command on the grid that holds, by bisection between one that
-/// holds and one that does not.
-fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Option<Found> {
+/// holds and one that does not. With an answer expected at `near_pa` the two are
+/// sought around it first.
+pub(super) fn highest(
+    plan: &CeilingPlan,
+    rig: &Rig,
+    speed_rad_s: f64,
+    w: &Window,
+    near_pa: Option<f64>,
+) -> Option<Found> {
     let held = w.held.clone()?;
     let step = plan.step_pa;
     let corners = plan.corners();
@@ -135,11 +143,19 @@ fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Optio
         above,
         held: held.clone(),
     };
-    let mut fails = match try_at(top) {
-        Trial::Holds(worst) => return Some(found(top, worst, end)),
-        Trial::Fails(failure) => (top, failure),
+    let near = near_pa.map(|pa| ((pa / step).round() as i64).clamp(bottom, top));
+    let around = near.and_then(|near| bracket(&|n| try_with(n, first), bottom, near, top));
+    let (mut holds, mut fails) = match around {
+        Some(around) => around,
+        None => {
+            let fails = match try_at(top) {
+                Trial::Holds(worst) => return Some(found(top, worst, end)),
+                Trial::Fails(failure) => (top, failure),
+            };
+            let holds = first_that_holds(&|n| try_with(n, first), bottom, top)?;
+            (holds, fails)
+        }
     };
-    let mut holds = first_that_holds(&|n| try_with(n, first), bottom, top)?;
     // between the two with the deciding corners; what they let pass must then
     // hold at all corners, and where it does not the search goes on below
     loop {
@@ -157,6 +173,45 @@ fn highest(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, w: &Window) -> Optio
                 holds = first_that_holds(&try_at, bottom, fails.0)?;
             }
         }
+    }
+}
+
+/// A command that holds and the end of its bracket, one that fails.
+type Bracket = ((i64, Vec<LimitResult>), (i64, Failure));
+
+/// Goes from `near` up or down in growing strides to a command that holds and
+/// one above it that fails; `None` where all up to the top hold, or none down
+/// to the bottom does.
+fn bracket(try_at: &impl Fn(i64) -> Trial, bottom: i64, near: i64, top: i64) -> Option<Bracket> {
+    let mut holds = None;
+    let mut fails = None;
+    let (mut n, mut stride) = (near, 1);
+    loop {
+        match try_at(n) {
+            Trial::Holds(worst) => holds = Some((n, worst)),
+            Trial::Fails(failure) => fails = Some((n, failure)),
+        }
+        n = match (&holds, &fails) {
+            (Some(_), Some(_)) => return holds.zip(fails),
+            (Some((high, _)), None) if *high < top => (high + stride).min(top),
+            (None, Some((low, _))) if *low > bottom => (low - stride).max(bottom),
+            _ => return None,
+        };
+        stride *= 2;
+    }
+}
+
+/// Boost at which the limit above a window at rest begins to be broken
+/// \[Pa abs\]; the highest that can be reached where none is.
+pub(super) fn edge_above_pa(
+    plan: &CeilingPlan,
+    rig: &Rig,
+    speed_rad_s: f64,
+    held: &HeldWindow,
+) -> f64 {
+    match held.above_broken {
+        Some(broken) => edge(plan, rig, speed_rad_s, broken, held.top),
+        None => held.above_pa,
     }
 }
 

@@ -41,6 +41,10 @@ pub struct HeldWindow {
     pub above_pa: f64,
     /// The limit above; `None` where the vanes cannot bring more.
     pub above: Option<LimitKind>,
+    /// The highest of the equilibria walked that holds.
+    pub top: Rest,
+    /// The one above it, which breaks the limit.
+    pub above_broken: Option<Rest>,
 }
 
 /// Full fuel at a speed.
@@ -75,6 +79,8 @@ pub fn window(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Option<Window>
             below: below.and_then(|b| b.breaks),
             above_pa: above.map_or(reachable_pa, |a| a.boost_pa),
             above: above.and_then(|a| a.breaks),
+            top: rising[top],
+            above_broken: above.copied(),
         }
     });
     Some(Window { reachable_pa, held })
@@ -130,7 +136,7 @@ pub fn rest(
 
 /// Boost where a limit stops being broken between two neighbours, by bisection
 /// over the vane position.
-fn edge(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, broken: Rest, held: Rest) -> f64 {
+pub fn edge(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, broken: Rest, held: Rest) -> f64 {
     let (mut broken, mut held) = (broken, held);
     while (held.boost_pa - broken.boost_pa).abs() > 0.2 * plan.step_pa {
         let middle = 0.5 * (broken.state.vane_closed + held.state.vane_closed);

@@ -270,6 +270,48 @@ fn overrides_reach_lists_choices_and_new_keys() {
 }
 
 #[test]
+fn null_in_an_override_takes_a_key_away() {
+    let scenario = load_text(
+        DEMO,
+        &[
+            ("ambient.altitude", "null"),
+            ("ambient.temperature_offset", "null"),
+            ("ceiling.altitudes", "null"),
+            ("ambient.pressure", "70 kPa abs"),
+            ("ambient.temperature", "5 degC"),
+            ("controller.smoke_limit", "null"),
+            ("controller.protections.over_boost", "~"),
+            ("limits.lambda", "null"),
+        ],
+    )
+    .scenario;
+    assert!(matches!(
+        scenario.ambient.source,
+        AmbientSource::Given { .. }
+    ));
+    let controller = scenario.controller.unwrap();
+    assert_eq!(controller.smoke_limit, None);
+    assert!(controller.protections.over_boost.is_none());
+    assert!(scenario.limits.lambda.is_none());
+    let files = Embedded::new()
+        .with("tender.yaml", DEMO)
+        .with("rescue-tender/compressor.csv", MAP);
+    for (path, field) in [
+        ("limits.lamda", "limits.lamda"),
+        ("nonsense.below", "nonsense"),
+        ("procedure.0", "procedure.0"),
+        ("about.title.below", "about.title.below"),
+    ] {
+        let overrides = [(path.to_owned(), "null".to_owned())];
+        let errors = load_from(&files, Path::new("tender.yaml"), &overrides, None)
+            .expect_err("there is nothing to take away")
+            .to_string();
+        assert!(errors.contains("to take away"), "{errors}");
+        assert!(errors.contains(field), "{errors}");
+    }
+}
+
+#[test]
 fn a_layer_replaces_values_choices_and_lists_and_takes_keys_away() {
     let layer = "extends: base/tender.yaml
 about: {title: Layered}

@@ -1,8 +1,12 @@
 //! Watches the samples of a run against the limits.
 use super::limit::{Limit, LimitKind, drive_to_boost_gauge};
 use super::result::{Instant, LimitResult, MapsResult, Peaks, ProtectionResult, SensorResult};
+use crate::map::Table1;
 use crate::simulation::{Observer, PROTECTIONS, Sample};
 use std::ops::ControlFlow;
+
+/// So near to their closed stop the vanes count as being there \[% closed\].
+const AT_STOP_WITHIN_PCT: f64 = 1.0;
 
 /// What the judge needs to know besides the samples.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,8 +19,11 @@ pub struct Bench {
     pub protections: Vec<&'static str>,
     /// How far below the command the true boost counts as unreached \[kPa\].
     pub unreached_by_kpa: f64,
-    /// Vane position from which the vanes count as closed \[%\].
-    pub closed_stop_pct: f64,
+    /// Furthest closed that the controller lets the vanes go, over engine speed
+    /// \[rad/s → -\].
+    pub most_closed: Table1,
+    /// Closed stop of the actuator \[-\].
+    pub stop_closed: f64,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -212,12 +219,19 @@ impl Judge {
                 self.sensor.command_above_readable_s += span_s;
             }
             let short = s.boost_true_kpa_abs < command - self.bench.unreached_by_kpa;
-            let closed = s.vane_closed_pct >= self.bench.closed_stop_pct;
+            let closed = s.vane_closed_pct >= self.closed_stop_pct(s) - AT_STOP_WITHIN_PCT;
             if short && closed && !s.pinned {
                 self.sensor.command_unreached_s += span_s;
             }
         }
         pinned_for_s
+    }
+
+    /// Where the vanes end at the speed of a sample \[% closed\].
+    fn closed_stop_pct(&self, s: &Sample) -> f64 {
+        let speed_rad_s = s.engine_speed_rpm * std::f64::consts::TAU / 60.0;
+        let by_controller = self.bench.most_closed.at(speed_rad_s);
+        by_controller.min(self.bench.stop_closed) * 100.0
     }
 
     fn watch_protections(&mut self, s: &Sample, span_s: f64) {

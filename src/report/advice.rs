@@ -7,6 +7,11 @@ use crate::judgement::{LimitResult, RunResult, Verdict};
 /// 2 psi, a rule of the trade without a published source.
 pub const COMMAND_MARGIN_KPA: f64 = 14.0;
 
+/// Boost that comes later than this with the vanes at their stop is not spool-up
+/// any more but a command out of reach \[s\]. Spool-up of truck turbochargers takes
+/// half a second to two seconds (common practice).
+const LONGEST_SPOOL_UP_S: f64 = 2.0;
+
 /// What to change, most pressing first.
 pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
     let mut advice = Vec::new();
@@ -25,7 +30,7 @@ pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
                 .to_owned(),
         );
     }
-    if sensor.command_unreached_s > 0.0 {
+    if sensor.command_unreached_s > LONGEST_SPOOL_UP_S {
         advice.push(format!(
             "The vanes stood at their closed stop for {} s without bringing the commanded boost. \
              Lower the command there to what can be reached ({} abs was the highest).",

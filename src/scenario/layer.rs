@@ -180,6 +180,19 @@ impl<'a> Layers<'a> {
             origin: origin.clone(),
         });
         super::syntax::tidy(&mut node, path, &mut self.texts);
+        // As in a layer, null takes a key away; nothing at all is a slip of the hand.
+        if matches!(node.content, Content::Nothing) && !value.trim().is_empty() {
+            let keys: Vec<&str> = path.split('.').collect();
+            if let Err((at, fault)) = take_away(root, &keys) {
+                let here = Node {
+                    content: Content::Text(value.to_owned()),
+                    origin,
+                };
+                self.texts
+                    .report(&here, Part::Key, &keys[..=at].join("."), fault);
+            }
+            return;
+        }
         put(root, &mut self.texts, path, node);
     }
 }
@@ -257,6 +270,46 @@ fn place_at(
             .reading(key),
         )),
     }
+}
+
+/// Takes the key at a path away; the error tells which key is not there.
+fn take_away(node: &mut Node, keys: &[&str]) -> Result<(), (usize, Fault)> {
+    let (last, above) = keys.split_last().unwrap_or((&"", &[]));
+    let mut here = node;
+    for (at, key) in above.iter().enumerate() {
+        let below = match &mut here.content {
+            Content::Map(entries) => entries
+                .iter_mut()
+                .find(|entry| entry.key == **key)
+                .map(|entry| &mut entry.value),
+            Content::List(items) => key
+                .parse::<usize>()
+                .ok()
+                .and_then(|index| items.get_mut(index)),
+            _ => None,
+        };
+        here = below.ok_or_else(|| (at, nothing_to_take_away(key)))?;
+    }
+    let found = match &mut here.content {
+        Content::Map(entries) => entries.iter().position(|entry| entry.key == **last),
+        _ => None,
+    };
+    match (found, &mut here.content) {
+        (Some(index), Content::Map(entries)) => {
+            entries.remove(index);
+            Ok(())
+        }
+        _ => Err((above.len(), nothing_to_take_away(last))),
+    }
+}
+
+fn nothing_to_take_away(key: &str) -> Fault {
+    Fault::new(
+        format!("there is no `{key}` to take away"),
+        "null for a key that the scenario has",
+        "leave the override out, or give it a value",
+    )
+    .reading(key)
 }
 
 /// Lays one node over another: sections by key, everything else whole.

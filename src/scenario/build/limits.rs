@@ -29,7 +29,7 @@ pub fn limits(s: &Scenario) -> Vec<Limit> {
 }
 
 /// How runs are judged.
-pub fn bench(s: &Scenario, rig: &Rig, limits: Vec<Limit>) -> Bench {
+pub fn bench(rig: &Rig, limits: Vec<Limit>) -> Bench {
     let p = &rig.controller.protections;
     let fitted = [
         ("command_clamp", p.command_clamp.is_some()),
@@ -47,7 +47,8 @@ pub fn bench(s: &Scenario, rig: &Rig, limits: Vec<Limit>) -> Bench {
             .filter_map(|(name, on)| on.then_some(name))
             .collect(),
         unreached_by_kpa: UNREACHED_BY_KPA,
-        closed_stop_pct: s.vanes.stop_closed.percent() - 1.0,
+        most_closed: rig.controller.vane_stops.most_closed.clone(),
+        stop_closed: rig.plant.actuator.stop_closed,
     }
 }
 

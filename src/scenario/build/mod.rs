@@ -75,7 +75,7 @@ impl Setup {
             faults: faults::faults(scenario),
         };
         let procedure = procedure(scenario);
-        let bench = limits::bench(scenario, &rig, limits::limits(scenario));
+        let bench = limits::bench(&rig, limits::limits(scenario));
         Ok(Self {
             titles: Titles {
                 scenario: scenario.about.title.clone(),

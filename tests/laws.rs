@@ -22,6 +22,10 @@ mod elements;
 mod entropy;
 #[path = "laws/formulas.rs"]
 mod formulas;
+#[path = "common/proof.rs"]
+mod proof;
+#[path = "common/random.rs"]
+mod random;
 #[path = "laws/reference.rs"]
 mod reference;
 #[path = "laws/shipped.rs"]

@@ -83,7 +83,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
 }
 
 proptest! {
-    #![proptest_config(crate::compare::cases(400))]
+    #![proptest_config(crate::random::cases(400))]
 
     /// Entropy falls neither over the compressor nor over the turbine, in any
     /// state and weather.
@@ -108,7 +108,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(crate::compare::cases(48))]
+    #![proptest_config(crate::random::cases(48))]
 
     /// The same at equilibria, where the efficiencies lie between 0 and 1 too.
     #[test]

@@ -47,6 +47,7 @@ proptest! {
             fuel_kg: fuel,
             advance_deg: 6.0,
             vane_command: 0.5,
+            ..PlantInput::default()
         };
         let _ = plant.rates(&plant.evaluate(&PlantState::from_values(&values), &input));
     }

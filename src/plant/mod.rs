@@ -8,6 +8,7 @@ pub mod compressor;
 pub mod cooler;
 pub mod engine;
 pub mod health;
+pub mod rest;
 pub mod restriction;
 pub mod shaft;
 pub mod state;
@@ -23,7 +24,7 @@ use engine::{EngineDemand, EngineForm, EnginePoint};
 use health::{Health, Leak};
 use restriction::Restriction;
 use shaft::Shaft;
-use state::{Content, Ledger, PlantState};
+use state::{COMMON_SLOTS, Content, Extras, Ledger, PlantState, SLOTS, is_audit};
 use std::sync::Arc;
 use turbine::{TurbineDemand, TurbineForm, TurbinePoint};
 use volume::{GasState, Volume};
@@ -64,7 +65,7 @@ pub struct Plant {
 }
 
 /// What is set from outside at one instant.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlantInput {
     /// Crankshaft speed \[rad/s\].
     pub engine_speed_rad_s: f64,
@@ -74,6 +75,28 @@ pub struct PlantInput {
     pub advance_deg: f64,
     /// Vane command, 0 open to 1 closed \[-\].
     pub vane_command: f64,
+    /// Opening of the wastegate, where there is one, 0 shut to 1 open \[-\].
+    pub wastegate_open: f64,
+    /// Opening of the valve for recirculated exhaust gas, where there is one,
+    /// 0 shut to 1 open \[-\].
+    pub recirculation_open: f64,
+    /// Factor on the turbine's area, where its form has one instead of vanes \[-\].
+    pub turbine_area_factor: f64,
+}
+
+impl Default for PlantInput {
+    /// At rest: no fuel, vanes open, valves shut, the turbine as it is.
+    fn default() -> Self {
+        Self {
+            engine_speed_rad_s: 0.0,
+            fuel_kg: 0.0,
+            advance_deg: 0.0,
+            vane_command: 0.0,
+            wastegate_open: 0.0,
+            recirculation_open: 0.0,
+            turbine_area_factor: 1.0,
+        }
+    }
 }
 
 /// Everything that the plant does at one instant.
@@ -115,6 +138,16 @@ pub struct PlantPoint {
     pub exhaust_leak: Leak,
 }
 
+/// What happens from the filter to the intake volume.
+struct ChargeSide {
+    compressor: CompressorPoint,
+    compressor_power_w: f64,
+    outlet_enthalpy_j_kg: f64,
+    cooler_heat_w: f64,
+    charge_enthalpy_w: f64,
+    inlet_enthalpy_w: f64,
+}
+
 impl Plant {
     /// The same plant in another ambient; the gas follows its humidity.
     pub fn in_ambient(&self, ambient: Ambient) -> Self {
@@ -125,6 +158,22 @@ impl Plant {
         }
     }
 
+    /// Whether it has any of the states of [`Extras`].
+    pub fn has_extras(&self) -> bool {
+        false
+    }
+
+    /// Slots of the state vector that are physics of this plant, audit columns
+    /// and states that it does not have left out.
+    pub fn active_slots(&self) -> Vec<usize> {
+        let slots = if self.has_extras() {
+            SLOTS
+        } else {
+            COMMON_SLOTS
+        };
+        (0..slots).filter(|&slot| !is_audit(slot)).collect()
+    }
+
     /// Flows, powers and heats at a state.
     pub fn evaluate(&self, state: &PlantState, input: &PlantInput) -> PlantPoint {
         let intake = self.intake.gas_state(&self.gas, &state.intake);
@@ -132,18 +181,7 @@ impl Plant {
         let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
         let ambient_k = self.ambient.temperature_k;
 
-        let compressor = self.compressor_point(&intake, shaft_speed_rad_s);
-        let inlet_j_kg = self.gas.enthalpy_j_kg(ambient_k, 0.0);
-        let rise_j_kg = self.compression_j_kg(&compressor);
-        let flow = compressor.flow_kg_s;
-        let outlet_j_kg = inlet_j_kg + rise_j_kg;
-        let coolant_j_kg = self
-            .gas
-            .enthalpy_j_kg(self.cooler.coolant_k(ambient_k), 0.0);
-        let charge_j_kg = self
-            .cooler
-            .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
-
+        let charge = self.charge_side(&intake, shaft_speed_rad_s);
         let engine = self.engine_point(&intake, &exhaust, input);
         let turbine = self.turbine.operate(&TurbineDemand {
             gas: &self.gas,
@@ -159,16 +197,16 @@ impl Plant {
             intake,
             exhaust,
             shaft_speed_rad_s,
-            compressor,
-            compressor_power_w: flow * rise_j_kg,
-            compressor_outlet_enthalpy_j_kg: outlet_j_kg,
+            compressor: charge.compressor,
+            compressor_power_w: charge.compressor_power_w,
+            compressor_outlet_enthalpy_j_kg: charge.outlet_enthalpy_j_kg,
             engine,
             turbine,
             bearing_power_w: self.shaft.bearing_power_w(state.shaft_energy_j),
-            cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
+            cooler_heat_w: charge.cooler_heat_w,
             wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
-            charge_enthalpy_w: flow * charge_j_kg,
-            inlet_enthalpy_w: flow * inlet_j_kg,
+            charge_enthalpy_w: charge.charge_enthalpy_w,
+            inlet_enthalpy_w: charge.inlet_enthalpy_w,
             intake_wall_heat_w,
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
@@ -226,6 +264,7 @@ impl Plant {
             shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
             vane_closed: p.vane_rate_1_s,
             ledger: self.ledger_rates(p),
+            extras: Extras::default(),
         }
     }
 
@@ -279,6 +318,30 @@ impl Plant {
             .rate_1_s(state.vane_closed, input.vane_command)
     }
 
+    /// From the filter to the intake volume.
+    fn charge_side(&self, intake: &GasState, shaft_speed_rad_s: f64) -> ChargeSide {
+        let ambient_k = self.ambient.temperature_k;
+        let compressor = self.compressor_point(intake, shaft_speed_rad_s);
+        let flow = compressor.flow_kg_s;
+        let inlet_j_kg = self.gas.enthalpy_j_kg(ambient_k, 0.0);
+        let rise_j_kg = self.compression_j_kg(&compressor);
+        let outlet_j_kg = inlet_j_kg + rise_j_kg;
+        let coolant_j_kg = self
+            .gas
+            .enthalpy_j_kg(self.cooler.coolant_k(ambient_k), 0.0);
+        let charge_j_kg = self
+            .cooler
+            .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
+        ChargeSide {
+            compressor,
+            compressor_power_w: flow * rise_j_kg,
+            outlet_enthalpy_j_kg: outlet_j_kg,
+            cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
+            charge_enthalpy_w: flow * charge_j_kg,
+            inlet_enthalpy_w: flow * inlet_j_kg,
+        }
+    }
+
     /// The compressor between ambient and intake volume.
     fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
         let a = &self.ambient;
@@ -328,6 +391,7 @@ impl Plant {
             shaft_energy_j: self.shaft.energy_j(at.shaft_speed_rad_s),
             vane_closed: at.vane_closed,
             ledger: Ledger::default(),
+            extras: Extras::default(),
         }
     }
 }

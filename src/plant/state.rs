@@ -7,14 +7,18 @@
 //! together with the audit columns that ride in the same vector.
 use nalgebra::SVector;
 
-/// Number of slots of the state vector.
-pub const SLOTS: usize = 18;
+/// Number of slots that every plant has: physics and audit columns.
+pub const COMMON_SLOTS: usize = 18;
 
-/// Number of slots that are physics; the rest are audit columns.
-pub const PHYSICAL_SLOTS: usize = 8;
+/// Number of all slots: the common ones, then those of [`Extras`].
+pub const SLOTS: usize = 29;
 
-/// The state vector in scaled form, as the integrator sees it.
-pub type StateVector = SVector<f64, SLOTS>;
+/// How many further volumes a plant may have.
+pub const FURTHER_VOLUMES: usize = 3;
+
+/// The state vector in scaled form, as the integrator sees it: all slots, or
+/// the common ones alone for a plant without extras.
+pub type StateVector<const N: usize> = SVector<f64, N>;
 
 /// What is stored in a volume.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -53,6 +57,17 @@ pub struct Ledger {
     pub heat_out_j: f64,
 }
 
+/// States that only some plants have; they rest at zero in the others.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Extras {
+    /// Air flow in the compressor's duct, where it has inertia \[kg/s\].
+    pub duct_flow_kg_s: f64,
+    /// Heat in the core of the charge cooler above 298.15 K \[J\].
+    pub cooler_core_j: f64,
+    /// Content of the further volumes.
+    pub volumes: [Content; FURTHER_VOLUMES],
+}
+
 /// All states of the plant at one instant.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PlantState {
@@ -66,6 +81,8 @@ pub struct PlantState {
     pub vane_closed: f64,
     /// What has crossed the boundary.
     pub ledger: Ledger,
+    /// States that only some plants have.
+    pub extras: Extras,
 }
 
 /// Name, unit and size of one slot of the state vector.
@@ -106,12 +123,33 @@ pub const LAYOUT: [Slot; SLOTS] = [
     slot("enthalpy_out", "J", AUDIT * 1e6),
     slot("brake_work", "J", AUDIT * 1e6),
     slot("heat_out", "J", AUDIT * 1e6),
+    slot("duct_flow", "kg/s", 0.5),
+    slot("cooler_core", "J", 1.0e5),
+    slot("first_further_mass", "kg", 0.01),
+    slot("first_further_energy", "J", 3.0e3),
+    slot("first_further_burned", "kg", 0.01),
+    slot("second_further_mass", "kg", 0.01),
+    slot("second_further_energy", "J", 3.0e3),
+    slot("second_further_burned", "kg", 0.01),
+    slot("third_further_mass", "kg", 0.01),
+    slot("third_further_energy", "J", 3.0e3),
+    slot("third_further_burned", "kg", 0.01),
 ];
+
+/// Slots of physics that every plant has.
+const COMMON_PHYSICS: usize = 8;
+
+/// Whether a slot is an audit column.
+pub fn is_audit(slot: usize) -> bool {
+    (COMMON_PHYSICS..COMMON_SLOTS).contains(&slot)
+}
 
 impl PlantState {
     /// The values in the order of [`LAYOUT`], unscaled.
     pub fn to_values(&self) -> [f64; SLOTS] {
         let l = &self.ledger;
+        let x = &self.extras;
+        let [first, second, third] = &x.volumes;
         [
             self.intake.mass_kg,
             self.intake.energy_j,
@@ -131,22 +169,30 @@ impl PlantState {
             l.enthalpy_out_j,
             l.brake_work_j,
             l.heat_out_j,
+            x.duct_flow_kg_s,
+            x.cooler_core_j,
+            first.mass_kg,
+            first.energy_j,
+            first.burned_kg,
+            second.mass_kg,
+            second.energy_j,
+            second.burned_kg,
+            third.mass_kg,
+            third.energy_j,
+            third.burned_kg,
         ]
     }
 
     /// The state whose values stand in the order of [`LAYOUT`], unscaled.
     pub fn from_values(v: &[f64; SLOTS]) -> Self {
+        let content = |at: usize| Content {
+            mass_kg: v[at],
+            energy_j: v[at + 1],
+            burned_kg: v[at + 2],
+        };
         Self {
-            intake: Content {
-                mass_kg: v[0],
-                energy_j: v[1],
-                burned_kg: v[2],
-            },
-            exhaust: Content {
-                mass_kg: v[3],
-                energy_j: v[4],
-                burned_kg: v[5],
-            },
+            intake: content(0),
+            exhaust: content(3),
             shaft_energy_j: v[6],
             vane_closed: v[7],
             ledger: Ledger {
@@ -161,20 +207,27 @@ impl PlantState {
                 brake_work_j: v[16],
                 heat_out_j: v[17],
             },
+            extras: Extras {
+                duct_flow_kg_s: v[18],
+                cooler_core_j: v[19],
+                volumes: [content(20), content(23), content(26)],
+            },
         }
     }
 
-    /// The scaled vector for the integrator.
-    pub fn to_vector(&self) -> StateVector {
+    /// The scaled vector for the integrator, its first `N` slots.
+    #[inline]
+    pub fn to_vector<const N: usize>(&self) -> StateVector<N> {
         let v = self.to_values();
         StateVector::from_fn(|i, _| v[i] / LAYOUT[i].scale)
     }
 
-    /// The state behind a scaled vector.
-    pub fn from_vector(y: &StateVector) -> Self {
+    /// The state behind a scaled vector; slots that it does not have are zero.
+    #[inline]
+    pub fn from_vector<const N: usize>(y: &StateVector<N>) -> Self {
         let mut v = [0.0; SLOTS];
-        for (i, value) in v.iter_mut().enumerate() {
-            *value = y[i] * LAYOUT[i].scale;
+        for i in 0..N {
+            v[i] = y[i] * LAYOUT[i].scale;
         }
         Self::from_values(&v)
     }
@@ -198,10 +251,22 @@ mod tests {
         }
         let state = PlantState::from_values(&v);
         assert_eq!(state.to_values(), v);
-        let back = PlantState::from_vector(&state.to_vector()).to_values();
+        let back = PlantState::from_vector::<SLOTS>(&state.to_vector()).to_values();
         for i in 0..SLOTS {
             assert!((back[i] - v[i]).abs() <= 1e-15 * v[i], "{}", LAYOUT[i].name);
         }
+    }
+
+    #[test]
+    fn a_plant_without_extras_needs_the_common_slots_alone() {
+        let mut v = [0.0; SLOTS];
+        for (i, x) in v.iter_mut().take(COMMON_SLOTS).enumerate() {
+            *x = (i + 1) as f64;
+        }
+        let state = PlantState::from_values(&v);
+        let back = PlantState::from_vector::<COMMON_SLOTS>(&state.to_vector());
+        assert_eq!(back.extras, Extras::default());
+        assert!((back.ledger.heat_out_j - state.ledger.heat_out_j).abs() < 1e-12);
     }
 
     #[test]

@@ -56,7 +56,7 @@ fn energy_out_j(l: &Ledger) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plant::state::Content;
+    use crate::plant::state::{Content, Extras};
 
     fn closed() -> (PlantState, PlantState) {
         let content = |mass_kg, energy_j, burned_kg| Content {
@@ -81,6 +81,7 @@ mod tests {
                 brake_work_j: 7e6,
                 heat_out_j: 4.8e6,
             },
+            extras: Extras::default(),
         };
         (PlantState::default(), last)
     }

@@ -1,12 +1,8 @@
 //! Equilibria of the plant by Newton's method, and its eigenvalues there.
 use super::integrator::{Integrator, TickInput};
-use crate::plant::state::{PHYSICAL_SLOTS, PlantState, StateVector};
+use crate::plant::state::{PlantState, SLOTS, StateVector};
 use crate::plant::{Plant, PlantInput, PlantPoint, StateGuess};
-use nalgebra::{DMatrix, SMatrix, SVector};
-
-const UNKNOWNS: usize = 6;
-type Vector = SVector<f64, UNKNOWNS>;
-type Matrix = SMatrix<f64, UNKNOWNS, UNKNOWNS>;
+use nalgebra::{DMatrix, DVector};
 
 const NEWTON_STEPS: usize = 40;
 /// Largest relative imbalance of an equilibrium.
@@ -158,70 +154,30 @@ fn settle(plant: &Plant, mut state: PlantState, input: &impl InputAt, time_s: f6
     state
 }
 
-fn unknowns(plant: &Plant, s: &PlantState) -> Vector {
-    let i = plant.intake.gas_state(&plant.gas, &s.intake);
-    let e = plant.exhaust.gas_state(&plant.gas, &s.exhaust);
-    Vector::from([
-        i.pressure_pa,
-        i.temperature_k,
-        e.pressure_pa,
-        e.temperature_k,
-        e.burned,
-        plant.shaft.speed_rad_s(s.shaft_energy_j),
-    ])
-}
-
-fn state_of(plant: &Plant, z: &Vector, vane_closed: f64) -> PlantState {
-    plant.state_at(&StateGuess {
-        intake_pressure_pa: z[0],
-        intake_temperature_k: z[1],
-        exhaust_pressure_pa: z[2],
-        exhaust_temperature_k: z[3],
-        exhaust_burned: z[4],
-        shaft_speed_rad_s: z[5],
-        vane_closed,
-    })
-}
-
-/// Rates over what flows through, so that 1 means "all of it is missing".
-fn imbalance(plant: &Plant, state: &PlantState, input: &impl InputAt) -> Vector {
-    let (p, _) = at(plant, state, input);
-    let r = plant.rates(&p);
-    let air = p.engine.intake_flow_kg_s;
-    let gas = air + p.engine.fuel_flow_kg_s;
-    let intake_w = air * p.intake.properties.cp_j_kg_k * p.intake.temperature_k;
-    let exhaust_w = gas * p.exhaust.properties.cp_j_kg_k * p.exhaust.temperature_k;
-    // energy at given mass: take out what the mass imbalance alone brings
-    let intake_energy = r.intake.energy_j - r.intake.mass_kg * p.intake.properties.enthalpy_j_kg;
-    let exhaust_energy =
-        r.exhaust.energy_j - r.exhaust.mass_kg * p.exhaust.properties.enthalpy_j_kg;
-    Vector::from([
-        r.intake.mass_kg / air,
-        intake_energy / intake_w,
-        r.exhaust.mass_kg / gas,
-        exhaust_energy / exhaust_w,
-        (r.exhaust.burned_kg - r.exhaust.mass_kg * p.exhaust.burned) / gas,
-        r.shaft_energy_j / (p.bearing_power_w + p.compressor_power_w.abs() + 1.0),
-    ])
+/// What is out of balance at a state.
+fn imbalance(plant: &Plant, state: &PlantState, input: &impl InputAt) -> DVector<f64> {
+    DVector::from_vec(plant.imbalance(&at(plant, state, input).0))
 }
 
 /// Newton with difference quotients; the error is the imbalance left.
 fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<PlantState, f64> {
-    let vane = start.vane_closed;
-    let mut z = unknowns(plant, &start);
-    let mut f = imbalance(plant, &state_of(plant, &z, vane), input);
+    let found = |z: &DVector<f64>| plant.state_of_unknowns(z.as_slice(), start.vane_closed);
+    let unknowns = plant.unknowns(&start);
+    let mut z = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.value));
+    let mut f = imbalance(plant, &found(&z), input);
     for _ in 0..NEWTON_STEPS {
         if f.amax() <= CLOSE {
-            return Ok(state_of(plant, &z, vane));
+            return Ok(found(&z));
         }
-        let mut jacobian = Matrix::zeros();
-        for j in 0..UNKNOWNS {
-            let mut nudged = z;
-            nudged[j] *= 1.0 + NUDGE;
-            let g = imbalance(plant, &state_of(plant, &nudged, vane), input);
-            jacobian.set_column(j, &((g - f) / NUDGE));
+        let size = sizes(plant, &found(&z));
+        let mut jacobian = DMatrix::zeros(z.len(), z.len());
+        for j in 0..z.len() {
+            let mut nudged = z.clone();
+            nudged[j] += NUDGE * size[j];
+            let g = imbalance(plant, &found(&nudged), input);
+            jacobian.set_column(j, &((g - &f) / NUDGE));
         }
-        let Some(step) = jacobian.lu().solve(&(-f)) else {
+        let Some(step) = jacobian.lu().solve(&(-&f)) else {
             return Err(f.amax());
         };
         if !step.iter().all(|s| s.is_finite()) {
@@ -230,8 +186,8 @@ fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<Plan
         let mut share = (MOST_CHANGE / step.amax()).min(1.0);
         // halve until the imbalance falls
         loop {
-            let trial = z.zip_map(&step, |z, s| z * (1.0 + share * s));
-            let g = imbalance(plant, &state_of(plant, &trial, vane), input);
+            let trial = &z + step.component_mul(&size) * share;
+            let g = imbalance(plant, &found(&trial), input);
             if g.norm() < f.norm() || g.amax() <= CLOSE {
                 (z, f) = (trial, g);
                 break;
@@ -239,7 +195,7 @@ fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<Plan
             share *= 0.5;
             if share < 1e-4 {
                 return if f.amax() < 1e-8 {
-                    Ok(state_of(plant, &z, vane))
+                    Ok(found(&z))
                 } else {
                     Err(f.amax())
                 };
@@ -249,6 +205,12 @@ fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<Plan
     Err(f.amax())
 }
 
+/// Sizes of the unknowns at a state.
+fn sizes(plant: &Plant, state: &PlantState) -> DVector<f64> {
+    let unknowns = plant.unknowns(state);
+    DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.size))
+}
+
 /// Eigenvalues \[1/s\] of the plant at a state with held inputs, slowest last;
 /// each as (real, imaginary).
 ///
@@ -256,20 +218,21 @@ fn newton(plant: &Plant, start: PlantState, input: &impl InputAt) -> Result<Plan
 /// burned mass of the intake, which decouples without recirculation, and the
 /// vane position are included.
 pub fn eigenvalues_1_s(plant: &Plant, state: &PlantState, input: &PlantInput) -> Vec<[f64; 2]> {
-    let y = state.to_vector();
-    let rates = |y: &StateVector| {
+    let y: StateVector<SLOTS> = state.to_vector();
+    let rates = |y: &StateVector<SLOTS>| -> StateVector<SLOTS> {
         let s = PlantState::from_vector(y);
         plant.rates(&plant.evaluate(&s, input)).to_vector()
     };
-    let mut jacobian = DMatrix::zeros(PHYSICAL_SLOTS, PHYSICAL_SLOTS);
-    for j in 0..PHYSICAL_SLOTS {
+    let slots = plant.active_slots();
+    let mut jacobian = DMatrix::zeros(slots.len(), slots.len());
+    for (column, &j) in slots.iter().enumerate() {
         let nudge = 1e-6 * y[j].abs().max(1e-3);
         let (mut up, mut down) = (y, y);
         up[j] += nudge;
         down[j] -= nudge;
-        let column = (rates(&up) - rates(&down)) / (2.0 * nudge);
-        for i in 0..PHYSICAL_SLOTS {
-            jacobian[(i, j)] = column[i];
+        let slope = (rates(&up) - rates(&down)) / (2.0 * nudge);
+        for (row, &i) in slots.iter().enumerate() {
+            jacobian[(row, column)] = slope[i];
         }
     }
     let mut values: Vec<[f64; 2]> = jacobian

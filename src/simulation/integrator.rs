@@ -5,7 +5,7 @@
 //! States are scaled by their typical size because the solver takes one
 //! tolerance for all. A lost number surfaces in the solver as a step of size
 //! zero; here it becomes the name of the state that was lost.
-use crate::plant::state::{PlantState, StateVector};
+use crate::plant::state::{COMMON_SLOTS, PlantState, SLOTS, StateVector};
 use crate::plant::{Plant, PlantInput, PlantPoint};
 use ode_solvers::dop_shared::{OutputType, Stats};
 use ode_solvers::{Dopri5, System};
@@ -61,24 +61,31 @@ struct Tick<'a> {
     plant: &'a Plant,
     state: &'a PlantState,
     /// Rates at its start.
-    first: StateVector,
+    first: PlantState,
     input: &'a TickInput,
     step_s: f64,
 }
 
+/// What a tick leads to, or the name of the state that was lost, if one was.
+type TickEnd = Result<(Stats, PlantState, PlantPoint), Option<&'static str>>;
+
 impl Tick<'_> {
-    /// The figures of the solver, the state and the plant at the end; the error
-    /// names the state that was lost, if one was.
-    fn integrate(
-        &self,
-        tolerance: f64,
-        first_step_s: f64,
-    ) -> Result<(Stats, PlantState, PlantPoint), Option<&'static str>> {
+    /// The figures of the solver, the state and the plant at the end.
+    fn integrate(&self, tolerance: f64, first_step_s: f64) -> TickEnd {
+        if self.plant.has_extras() {
+            self.integrate_slots::<SLOTS>(tolerance, first_step_s)
+        } else {
+            self.integrate_slots::<COMMON_SLOTS>(tolerance, first_step_s)
+        }
+    }
+
+    /// The same with the first `N` slots of the state.
+    fn integrate_slots<const N: usize>(&self, tolerance: f64, first_step_s: f64) -> TickEnd {
         let last = Cell::new(None);
-        let equations = Equations {
+        let equations = Equations::<N> {
             plant: self.plant,
             input: *self.input,
-            first: self.first,
+            first: self.first.to_vector(),
             last: &last,
         };
         let mut solver = Dopri5::from_param(
@@ -100,7 +107,7 @@ impl Tick<'_> {
             OutputType::Sparse,
         );
         let outcome = solver.integrate();
-        let end = solver.y_out().last().map(PlantState::from_vector);
+        let end = solver.y_out().last().map(PlantState::from_vector::<N>);
         let lost = end.and_then(|s| s.first_not_finite()).map(|s| s.name);
         match (outcome, end, last.get()) {
             (Ok(stats), Some(end), Some(point)) if lost.is_none() => Ok((stats, end, point)),
@@ -119,18 +126,18 @@ pub struct TickInput {
     pub speed_rate_rad_s2: f64,
 }
 
-struct Equations<'a> {
+struct Equations<'a, const N: usize> {
     plant: &'a Plant,
     input: TickInput,
     /// Rates at the start of the tick, known from sampling it.
-    first: StateVector,
+    first: StateVector<N>,
     /// The plant at the last evaluation; the method evaluates the end of every
     /// step last, so that this is the next tick's start.
     last: &'a Cell<Option<PlantPoint>>,
 }
 
-impl System<f64, StateVector> for Equations<'_> {
-    fn system(&self, since_s: f64, y: &StateVector, dy: &mut StateVector) {
+impl<const N: usize> System<f64, StateVector<N>> for Equations<'_, N> {
+    fn system(&self, since_s: f64, y: &StateVector<N>, dy: &mut StateVector<N>) {
         if since_s == 0.0 {
             *dy = self.first;
             return;
@@ -188,7 +195,7 @@ impl Integrator {
         let tick = Tick {
             plant,
             state,
-            first: plant.rates(point).to_vector(),
+            first: plant.rates(point),
             input,
             step_s,
         };

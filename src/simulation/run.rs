@@ -185,6 +185,7 @@ impl<'a> Run<'a> {
                 fuel_kg: orders.fuel_kg,
                 advance_deg: orders.advance_deg,
                 vane_command: orders.vane_command,
+                ..PlantInput::default()
             },
             speed_rate_rad_s2: asked.speed_rate_rad_s2,
         };

@@ -55,6 +55,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
         fuel_kg: 5e-5,
         advance_deg: 5.0,
         vane_command: state.vane_closed,
+        ..PlantInput::default()
     };
     let p = plant.evaluate(state, &input);
     let humidity = plant.ambient.humidity_kg_kg;

@@ -120,7 +120,8 @@ fn equilibrium_stays_where_it_is() {
     proof.done();
 }
 
-fn drifting(s: &Sample) -> [(&'static str, f64); 7] {
+/// What may not drift at an equilibrium.
+pub fn drifting(s: &Sample) -> [(&'static str, f64); 7] {
     [
         ("boost", s.boost_true_kpa_abs),
         ("drive pressure", s.drive_pressure_kpa_abs),
@@ -132,7 +133,8 @@ fn drifting(s: &Sample) -> [(&'static str, f64); 7] {
     ]
 }
 
-fn peaks(p: &Peaks) -> [(&'static str, f64); 8] {
+/// Peaks that are compared between tolerances.
+pub fn peaks(p: &Peaks) -> [(&'static str, f64); 8] {
     [
         ("shaft speed", p.shaft_speed_rpm),
         ("boost", p.boost_kpa_abs),

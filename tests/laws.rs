@@ -40,5 +40,7 @@ mod shipped;
 mod trends;
 #[path = "laws/turbocharger.rs"]
 mod turbocharger;
+#[path = "laws/units.rs"]
+mod units;
 #[path = "laws/vessels.rs"]
 mod vessels;

@@ -1,9 +1,8 @@
 //! Laws that the physics has to obey, and closed forms that it has to meet.
 //!
 //! Reference tables stand in `tests/data/reference/`; the head of each names its
-//! sources and how exact it is. Woschni's heat transfer and Wiebe's heat release
-//! (two formulas of `ef_formula_samples.csv`) have no test here: they belong to
-//! a crank-angle-resolved engine, and no code of this project answers them yet.
+//! sources and how exact it is; which rows have no test, and why, stands in
+//! `docs/validation/reference.csv`.
 #![allow(clippy::print_stdout)] // figures that were reached, for `--nocapture`
 
 #[path = "laws/any_plant.rs"]
@@ -24,6 +23,8 @@ mod cycles;
 mod elements;
 #[path = "laws/entropy.rs"]
 mod entropy;
+#[path = "laws/filling.rs"]
+mod filling;
 #[path = "laws/formulas.rs"]
 mod formulas;
 #[path = "laws/plants.rs"]

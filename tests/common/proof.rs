@@ -14,6 +14,9 @@
 //! row.done(); // the error printed in the row must be the one that was seen
 //! ```
 //!
+//! The id stands literally in the call, in the source that holds the test: a test of the
+//! documents looks for it there.
+//!
 //! What stands under `allowed` says how the figures are read:
 //!
 //! | allowed | meaning | reached |

@@ -51,6 +51,36 @@ fn table() -> String {
     text
 }
 
+/// Rows of a CSV file below the project, comments left out.
+fn csv_rows(path: &str) -> Vec<Vec<String>> {
+    csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(root().join(path))
+        .unwrap_or_else(|error| panic!("{path}: {error}"))
+        .records()
+        .map(|row| row.expect("a row").iter().map(str::to_owned).collect())
+        .collect()
+}
+
+/// What answers the rows of the reference tables: file, rows, test, or why not.
+fn answers() -> Vec<Vec<String>> {
+    csv_rows("docs/validation/reference.csv")
+}
+
+/// The rows that nothing here answers.
+fn unanswered() -> String {
+    let heads = ["table", "rows", "why not"].map(str::to_owned);
+    let mut text = line(&heads) + &line(&heads.clone().map(|_| "---".to_owned()));
+    for answer in answers().iter().filter(|answer| answer[2].is_empty()) {
+        text += &line(&[
+            format!("`{}`", answer[0]),
+            answer[1].clone(),
+            answer[3].clone(),
+        ]);
+    }
+    text
+}
+
 /// The page is what the list makes of it, byte for byte. With `RINGFENCE_WRITE=1` it is
 /// written instead.
 #[test]
@@ -58,6 +88,7 @@ fn the_page_of_checks_is_fresh() {
     let path = root().join(PAGE);
     let page = fs::read_to_string(&path).expect("the page of checks");
     let fresh = with_part(&page, "checks", &table());
+    let fresh = with_part(&fresh, "unanswered rows", &unanswered());
     if writing() {
         fs::write(&path, fresh).expect("the page can be written");
         return;
@@ -134,4 +165,65 @@ fn checks_are_true_to_the_tests() {
     }
     assert!(rows.len() > 60, "{} checks", rows.len());
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// Every row of the worked examples, formula samples, closed forms and solver problems
+/// is answered by a test, whose source reads that table, or it says why not.
+#[test]
+fn every_reference_row_is_answered_or_says_why_not() {
+    let mut wrong = Vec::new();
+    let mut used = BTreeSet::new();
+    let sources: Vec<String> = files_below(&root().join("tests"), "rs")
+        .iter()
+        .map(|path| fs::read_to_string(path).expect("a readable source"))
+        .collect();
+    let answers = answers();
+    let starts = ["cdef_", "ef_", "d_", "i_"];
+    let tables = files_below(&root().join("tests/data/reference"), "csv");
+    let mut rows = 0;
+    for path in tables {
+        let file = path
+            .file_name()
+            .expect("a name")
+            .to_string_lossy()
+            .into_owned();
+        if !starts.iter().any(|start| file.starts_with(start)) {
+            continue;
+        }
+        for row in csv_rows(&format!("tests/data/reference/{file}")) {
+            rows += 1;
+            let two = format!("{} {}", row[0], row[1]);
+            let speaks_of_it = |answer: &&Vec<String>| {
+                answer[0] == file && ["*", &row[0], &two].contains(&answer[1].as_str())
+            };
+            match answers.iter().find(speaks_of_it) {
+                Some(answer) => drop(used.insert(answer.clone())),
+                None => wrong.push(format!("{file}: nothing is said of {two}")),
+            }
+        }
+    }
+    assert!(rows > 80, "{rows} rows");
+    for answer in &answers {
+        let [file, rows, test, why] = answer.as_slice() else {
+            panic!("four columns: {answer:?}");
+        };
+        let table = file.as_str();
+        let answered = sources
+            .iter()
+            .any(|text| text.contains(&format!("fn {test}(")) && reads(text, table));
+        if test.is_empty() == why.is_empty() || (!test.is_empty() && !answered) {
+            wrong.push(format!(
+                "{file}, {rows}: no test that reads it, or no reason"
+            ));
+        }
+        if !used.contains(answer) {
+            wrong.push(format!("{file}, {rows}: there is no such row"));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// Whether a source reads a table, itself or by the helper for formulas.
+fn reads(source: &str, table: &str) -> bool {
+    source.contains(table) || (table.starts_with("ef_") && source.contains("samples("))
 }

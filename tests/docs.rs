@@ -16,5 +16,7 @@ mod proof;
 mod reference;
 #[path = "docs/results.rs"]
 mod results;
+#[path = "docs/sensitivities.rs"]
+mod sensitivities;
 #[path = "docs/validation.rs"]
 mod validation;

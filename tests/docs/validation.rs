@@ -8,7 +8,7 @@ use std::fs;
 const PAGE: &str = "docs/validation/README.md";
 
 /// The page with its generated part put between the marks.
-fn with_part(page: &str, name: &str, part: &str) -> String {
+pub fn with_part(page: &str, name: &str, part: &str) -> String {
     let (open, close) = (
         format!("<!-- {name}: made by the tests -->"),
         format!("<!-- end of {name} -->"),
@@ -18,7 +18,8 @@ fn with_part(page: &str, name: &str, part: &str) -> String {
     format!("{head}{open}\n\n{part}\n{close}{tail}")
 }
 
-fn line(cells: &[String]) -> String {
+/// A line of a table.
+pub fn line(cells: &[String]) -> String {
     format!("| {} |\n", cells.join(" | "))
 }
 

@@ -15,6 +15,8 @@ mod balances;
 mod cantera;
 #[path = "laws/ceilings.rs"]
 mod ceilings;
+#[path = "laws/chain.rs"]
+mod chain;
 #[path = "laws/compare.rs"]
 mod compare;
 #[path = "laws/cycles.rs"]

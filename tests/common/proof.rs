@@ -214,7 +214,18 @@ fn rounding_floor(most: f64) -> f64 {
     most.min(f64::max(1e-8, 1e-2 * most))
 }
 
-/// Whether the printed text tells what was seen.
+/// Whether the printed text tells what was seen, the least and the largest of it.
+pub fn agrees(allowed_text: &str, printed: &str, low: f64, high: f64) -> bool {
+    let (bound, unit) = allowed(allowed_text);
+    prints(printed, bound, unit, low, high)
+}
+
+/// What a row should print.
+pub fn written(allowed_text: &str, low: f64, high: f64) -> String {
+    let (bound, unit) = allowed(allowed_text);
+    text(bound, unit, low, high)
+}
+
 fn prints(printed: &str, bound: Allowed, unit: &str, low: f64, high: f64) -> bool {
     let near = |text: f64, seen: f64| (text - seen).abs() <= 0.05 * seen.abs() + 1e-15;
     match bound {
@@ -240,7 +251,6 @@ fn prints(printed: &str, bound: Allowed, unit: &str, low: f64, high: f64) -> boo
     }
 }
 
-/// What a row should print.
 fn text(bound: Allowed, unit: &str, low: f64, high: f64) -> String {
     let scale: f64 = if unit == "%" { 100.0 } else { 1.0 };
     let behind = if unit.is_empty() {

@@ -228,3 +228,51 @@ fn every_reference_row_is_answered_or_says_why_not() {
 fn reads(source: &str, table: &str) -> bool {
     source.contains(table) || (table.starts_with("ef_") && source.contains("samples("))
 }
+
+/// The comparison of printed and reached errors must be able to fail.
+#[test]
+fn a_wrong_reached_error_is_found() {
+    // allowed, printed, seen, whether they agree
+    let cases = [
+        ("1e-6", "8e-9", 7.9e-9, true),
+        ("1e-6", "8e-9", 8.6e-9, false), // worse than printed
+        ("1e-6", "8e-9", 2e-9, false),   // so much better that the print is stale
+        ("1e-6", "< 1e-8", 3e-9, true),
+        ("1e-6", "< 1e-8", 2e-8, false),
+        ("1e-6", "< 1e-7", 3e-9, false), // no bound where a figure can be told
+        ("1e-12", "< 1e-12", 3e-16, true),
+        ("0.5 %", "0.26 %", 0.0026, true),
+        ("0.5 %", "0.26", 0.0026, false),
+        ("0.5 %", "0.26 %", 0.26, false),
+        ("0.3 K", "0.2 K", 0.2, true),
+        ("0.3 K", "?", 0.2, false),
+        ("at least 1 %", "4.6 %", 0.046, true),
+        ("at least 1 %", "4.6 %", 0.04, false),
+        ("0.3 to 1.4 s", "0.7 s", 0.71, true),
+        ("0.3 to 1.4 s", "0.7 s", 0.9, false),
+        ("strict", "strict", 0.0, false),
+    ];
+    for (allowed, printed, seen, agree) in cases {
+        let got = proof::agrees(allowed, printed, seen, seen);
+        assert_eq!(got, agree, "{allowed}, {printed}, {seen}");
+        if agree {
+            let own = proof::written(allowed, seen, seen);
+            assert!(proof::agrees(allowed, &own, seen, seen), "{own}");
+        }
+    }
+    assert!(proof::agrees("0.3 to 1.4 s", "0.5 to 0.9 s", 0.5, 0.9));
+    assert!(!proof::agrees("0.3 to 1.4 s", "0.5 to 0.9 s", 0.5, 0.7));
+}
+
+/// A row holds its bound, and there is none that the list does not have.
+#[test]
+fn a_row_can_fail() {
+    let fails = |f: fn()| std::panic::catch_unwind(f).is_err();
+    assert!(fails(|| drop(proof::row("no such row"))));
+    assert!(fails(|| drop(proof::row("run-repeats")))); // words
+    assert!(fails(|| proof::row("slip").reached(1e-5)));
+    assert!(fails(|| proof::row("slip").reached(f64::NAN)));
+    assert!(fails(|| proof::row("slip").done()));
+    assert!(fails(|| proof::row("trend-heat").reached(0.0)));
+    assert!(fails(|| proof::row("trade-ceiling").reached(56.0)));
+}

@@ -108,7 +108,7 @@ fn wheel(c: &mut Checker) {
     c.range::<f64>(
         &at("peak_efficiency"),
         "0.4",
-        "0.9",
+        "0.88",
         "a share: 0.78 means 78 %",
     );
     c.range::<Speed>(

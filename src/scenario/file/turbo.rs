@@ -43,7 +43,7 @@ section! {
         inducer_hub_diameter: Length, eg "15 mm";
         /// Smallest flow area of the inducer.
         throat_area: Area, eg "11 cm2";
-        /// Best total-to-total efficiency of the stage, from 0.4 to 0.9.
+        /// Best total-to-total efficiency of the stage, from 0.4 to 0.88.
         peak_efficiency: f64, eg "0.78";
         /// Tip speed of the highest speed line to be calculated.
         top_tip_speed: Speed, eg "560 m/s";

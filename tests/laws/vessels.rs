@@ -17,7 +17,7 @@ use ringfence::plant::engine::{
 };
 use ringfence::plant::shaft::Shaft;
 use ringfence::plant::state::Content;
-use ringfence::plant::volume::{GasState, Volume};
+use ringfence::plant::volume::{GasState, Thermal, Volume};
 use std::f64::consts::PI;
 
 /// Relative tolerance of the solver: far below the 1e-6 that is asked for.
@@ -104,6 +104,7 @@ impl Vessel {
         let volume = Volume {
             volume_m3: number(row, "V_m3"),
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let t0 = number(row, "T0_K");
         let full = volume.content_at(&gas, number(row, "p0_Pa"), t0, 0.0);
@@ -230,6 +231,7 @@ fn adiabatic_filling_of_a_vessel() {
         let volume = Volume {
             volume_m3: 0.01,
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let p2 = number(&row, "p2_Pa");
         // an empty vessel has no temperature: a trace of gas, whose share in the
@@ -293,7 +295,7 @@ fn breathing_engine(displacement_m3: f64, volumetric_efficiency: f64) -> MeanVal
             compression_ratio: 16.0,
         },
         breathing: Breathing {
-            table: Table1::constant(volumetric_efficiency),
+            filling: Filling::Table(Table1::constant(volumetric_efficiency)),
             back_pressure_effect: 0.0,
         },
         cycle: LimitedPressureCycle {
@@ -330,6 +332,7 @@ fn intake_manifold_with_speed_density_engine() {
         let volume = Volume {
             volume_m3: number(&row, "V_m3"),
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let engine = breathing_engine(number(&row, "Vd_m3"), number(&row, "vol_eff"));
         let temperature_k = number(&row, "T_K");

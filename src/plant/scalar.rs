@@ -1,0 +1,71 @@
+//! Root of a rising function between two ends that enclose it.
+
+/// The root of a function that does not fall, between `low`, where it is not
+/// above zero, and `high`, where it is not below.
+///
+/// False position with the stale end halved (Dowell & Jarratt 1971, "Illinois"),
+/// and a bisection at every third step, so that the bracket shrinks whatever the
+/// function looks like. Ends where the bracket or the step is below `close`.
+pub fn rising_root(
+    mut low: f64,
+    mut high: f64,
+    close: f64,
+    mut function: impl FnMut(f64) -> f64,
+) -> f64 {
+    let (mut below, mut above) = (function(low), function(high));
+    // not "<": a lost number has to pass through without an endless search
+    if !(below < 0.0) {
+        return low;
+    }
+    if !(above > 0.0) {
+        return high;
+    }
+    let mut last = low;
+    for step in 1..200 {
+        let x = if step % 3 == 0 {
+            0.5 * (low + high)
+        } else {
+            (low * above - high * below) / (above - below)
+        };
+        let value = function(x);
+        if value == 0.0 || !value.is_finite() {
+            return x;
+        }
+        if value > 0.0 {
+            (high, above) = (x, value);
+            below *= 0.5;
+        } else {
+            (low, below) = (x, value);
+            above *= 0.5;
+        }
+        if high - low <= close || (x - last).abs() <= 0.1 * close {
+            return x;
+        }
+        last = x;
+    }
+    0.5 * (low + high)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rising_root;
+
+    /// Roots known by their closed forms, steep, flat and with a corner.
+    #[test]
+    fn closed_forms() {
+        let cube = rising_root(0.0, 3.0, 1e-13, |x| x * x * x - 2.0);
+        assert!((cube - 2f64.cbrt()).abs() < 1e-12);
+        let steep = rising_root(0.0, 1.0, 1e-13, |x| 1.0 - (1.0 - x).sqrt() - 0.9);
+        assert!((steep - 0.99).abs() < 1e-12);
+        let corner = rising_root(-1.0, 4.0, 1e-13, |x: f64| {
+            if x < 0.3 { x - 0.3 } else { 1e6 * (x - 0.3) }
+        });
+        assert!((corner - 0.3).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_end_may_be_the_root() {
+        assert_eq!(rising_root(0.0, 1.0, 1e-12, |x| x), 0.0);
+        assert_eq!(rising_root(-1.0, 0.0, 1e-12, |x| x), 0.0);
+    }
+}

@@ -5,7 +5,7 @@
 ///
 /// False position with the stale end halved (Dowell & Jarratt 1971, "Illinois"),
 /// and a bisection at every third step, so that the bracket shrinks whatever the
-/// function looks like. Ends where the bracket or the step is below `close`.
+/// function looks like. Ends where the bracket is no wider than `close`.
 pub fn rising_root(
     mut low: f64,
     mut high: f64,
@@ -20,7 +20,8 @@ pub fn rising_root(
     if !(above > 0.0) {
         return high;
     }
-    let mut last = low;
+    // on which side the step before fell
+    let mut was_above = None;
     for step in 1..200 {
         let x = if step % 3 == 0 {
             0.5 * (low + high)
@@ -31,17 +32,19 @@ pub fn rising_root(
         if value == 0.0 || !value.is_finite() {
             return x;
         }
-        if value > 0.0 {
+        let is_above = value > 0.0;
+        let again = was_above == Some(is_above);
+        if is_above {
             (high, above) = (x, value);
-            below *= 0.5;
+            below *= if again { 0.5 } else { 1.0 };
         } else {
             (low, below) = (x, value);
-            above *= 0.5;
+            above *= if again { 0.5 } else { 1.0 };
         }
-        if high - low <= close || (x - last).abs() <= 0.1 * close {
+        if high - low <= close {
             return x;
         }
-        last = x;
+        was_above = Some(is_above);
     }
     0.5 * (low + high)
 }

@@ -6,6 +6,10 @@
 //! a crank-angle-resolved engine, and no code of this project answers them yet.
 #![allow(clippy::print_stdout)] // figures that were reached, for `--nocapture`
 
+#[path = "laws/any_plant.rs"]
+mod any_plant;
+#[path = "laws/any_run.rs"]
+mod any_run;
 #[path = "laws/balances.rs"]
 mod balances;
 #[path = "validation/equilibria/cantera.rs"]
@@ -22,6 +26,12 @@ mod elements;
 mod entropy;
 #[path = "laws/formulas.rs"]
 mod formulas;
+#[path = "laws/plants.rs"]
+mod plants;
+#[path = "common/proof.rs"]
+mod proof;
+#[path = "common/random.rs"]
+mod random;
 #[path = "laws/reference.rs"]
 mod reference;
 #[path = "laws/shipped.rs"]
@@ -30,5 +40,7 @@ mod shipped;
 mod trends;
 #[path = "laws/turbocharger.rs"]
 mod turbocharger;
+#[path = "laws/units.rs"]
+mod units;
 #[path = "laws/vessels.rs"]
 mod vessels;

@@ -30,7 +30,7 @@ fn ambients() -> impl Strategy<Value = Ambient> {
 }
 
 /// Any state of the plant that a transient may pass, equilibrium or not.
-fn states() -> impl Strategy<Value = StateGuess> {
+pub fn states() -> impl Strategy<Value = StateGuess> {
     (
         (0.9..4.5, 270.0..420.0),
         (1.001..7.0, 500.0..1290.0, 0.25..1.0),
@@ -48,8 +48,22 @@ fn states() -> impl Strategy<Value = StateGuess> {
         })
 }
 
+/// The ambient inside, the shaft at rest.
+pub fn ambient_at_rest(plant: &Plant, vane_closed: f64) -> PlantState {
+    let ambient = &plant.ambient;
+    plant.state_at(&StateGuess {
+        intake_pressure_pa: ambient.pressure_pa,
+        intake_temperature_k: ambient.temperature_k,
+        exhaust_pressure_pa: ambient.pressure_pa,
+        exhaust_temperature_k: ambient.temperature_k,
+        exhaust_burned: 0.0,
+        shaft_speed_rad_s: 0.0,
+        vane_closed,
+    })
+}
+
 /// Rise of entropy over compressor and turbine, J/(kg K); none without flow.
-fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
+pub fn rises(gases: &Gases, plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
     let input = PlantInput {
         engine_speed_rad_s: 200.0,
         fuel_kg: 5e-5,
@@ -61,7 +75,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
     let humidity = plant.ambient.humidity_kg_kg;
     let c = &p.compressor;
     let of_compressor = (c.flow_kg_s > 1e-6).then(|| {
-        let air = GASES.air(humidity);
+        let air = gases.air(humidity);
         let t2 = plant
             .gas
             .temperature_from_enthalpy_k(p.compressor_outlet_enthalpy_j_kg, 0.0);
@@ -73,7 +87,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
         let s = plant.gas.stoichiometric_air_fuel();
         let burned = p.exhaust.burned;
         let lambda = ((1.0 + s) / burned - 1.0) / s;
-        let exhaust = GASES.products(lambda.max(1.0), humidity);
+        let exhaust = gases.products(lambda.max(1.0), humidity);
         let t4 = plant
             .gas
             .temperature_from_enthalpy_k(t.outlet_enthalpy_w / t.flow_kg_s, burned);
@@ -84,7 +98,7 @@ fn rises(plant: &Plant, state: &PlantState) -> (Option<f64>, Option<f64>) {
 }
 
 proptest! {
-    #![proptest_config(crate::compare::cases(400))]
+    #![proptest_config(crate::random::cases(400))]
 
     /// Entropy falls neither over the compressor nor over the turbine, in any
     /// state and weather.
@@ -97,7 +111,7 @@ proptest! {
                 exhaust_pressure_pa: guess.exhaust_pressure_pa * ambient.pressure_pa,
                 ..guess
             });
-            let (compressor, turbine) = rises(&plant, &state);
+            let (compressor, turbine) = rises(&GASES, &plant, &state);
             if let Some(rise) = compressor {
                 prop_assert!(rise > -ROUNDING_J_KG_K, "{path}: compressor {rise}");
             }
@@ -109,7 +123,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(crate::compare::cases(48))]
+    #![proptest_config(crate::random::cases(48))]
 
     /// The same at equilibria, where the efficiencies lie between 0 and 1 too.
     #[test]
@@ -135,7 +149,7 @@ proptest! {
             if !valid {
                 continue;
             }
-            let (compressor, turbine) = rises(&rig.plant, &state);
+            let (compressor, turbine) = rises(&GASES, &rig.plant, &state);
             prop_assert!(compressor.is_some_and(|r| r > 0.0), "{path}: {compressor:?} {s:?}");
             prop_assert!(turbine.is_some_and(|r| r > 0.0), "{path}: {turbine:?} {s:?}");
             prop_assert!((0.0..1.0).contains(&s.compressor_efficiency), "{path}: {s:?}");
@@ -150,15 +164,7 @@ proptest! {
     fn nothing_flows_without_a_difference(ambient in ambients(), vane in 0.0..1.0) {
         for (path, setup) in SETUPS.iter() {
             let plant = setup.rig.plant.in_ambient(ambient);
-            let state = plant.state_at(&StateGuess {
-                intake_pressure_pa: ambient.pressure_pa,
-                intake_temperature_k: ambient.temperature_k,
-                exhaust_pressure_pa: ambient.pressure_pa,
-                exhaust_temperature_k: ambient.temperature_k,
-                exhaust_burned: 0.0,
-                shaft_speed_rad_s: 0.0,
-                vane_closed: vane,
-            });
+            let state = ambient_at_rest(&plant, vane);
             let still = PlantInput { vane_command: vane, ..PlantInput::default() };
             let p = plant.evaluate(&state, &still);
             let rates = plant.rates(&p);

@@ -4,7 +4,6 @@
 //! project's; only the balances are put together here, and the solver is the
 //! crate that the simulation uses. A perfect gas stands in for the working gas,
 //! because the closed forms are those of constant heat capacity.
-use crate::compare::assert_relative;
 use crate::reference::{Row, number, rows};
 use ode_solvers::dop_shared::{OutputType, Stats};
 use ode_solvers::{Dopri5, SVector, System};
@@ -22,8 +21,6 @@ use std::f64::consts::PI;
 
 /// Relative tolerance of the solver: far below the 1e-6 that is asked for.
 const TIGHT: f64 = 1e-11;
-/// What the heads of the tables ask of a tool at its tightest setting.
-const ASKED: f64 = 1e-6;
 /// Air that burns a mass of fuel; no fuel burns here.
 const NO_MATTER: f64 = 14.5;
 
@@ -155,39 +152,24 @@ impl Vessel {
 /// Phenomena, section 15.5. Pressure, temperature and flow within 1e-6.
 #[test]
 fn choked_discharge_of_a_vessel() {
-    let mut reached = 0.0_f64;
+    let mut proof = crate::proof::row("vessel-choked");
     for row in rows("d_discharge.csv") {
         let (vessel, full) = Vessel::of(&row, 0.0);
         let y = vessel.after(full, number(&row, "t_s"));
         let inside = vessel.inside(y);
-        reached = reached.max(assert_relative(
-            inside.pressure_pa,
-            number(&row, "p_Pa"),
-            ASKED,
-            &row,
-        ));
-        reached = reached.max(assert_relative(
-            inside.temperature_k,
-            number(&row, "T_K"),
-            ASKED,
-            &row,
-        ));
+        proof.relative(inside.pressure_pa, number(&row, "p_Pa"), &row);
+        proof.relative(inside.temperature_k, number(&row, "T_K"), &row);
         let flow = vessel.outflow_kg_s(y);
-        reached = reached.max(assert_relative(
-            flow,
-            number(&row, "mdot_out_kg_s"),
-            ASKED,
-            &row,
-        ));
+        proof.relative(flow, number(&row, "mdot_out_kg_s"), &row);
     }
-    println!("choked discharge of a vessel: off by at most {reached:.1e}");
+    proof.done();
 }
 
 /// Emptying through choked and then subsonic flow: quadrature with mpmath, which
 /// its head calls good to 1e-4; the time is found by marching and then Newton.
 #[test]
 fn time_to_empty_a_vessel() {
-    let mut reached = 0.0_f64;
+    let mut proof = crate::proof::row("vessel-time");
     for row in rows("d_time_to.csv") {
         let (vessel, full) = Vessel::of(&row, number(&row, "p_back_Pa"));
         let end_pa = number(&row, "p_end_Pa");
@@ -210,21 +192,16 @@ fn time_to_empty_a_vessel() {
                 high = middle;
             }
         }
-        reached = reached.max(assert_relative(
-            time_s + low,
-            number(&row, "time_s"),
-            1e-4,
-            &row,
-        ));
+        proof.relative(time_s + low, number(&row, "time_s"), &row);
     }
-    println!("time to empty a vessel: off by at most {reached:.1e}");
+    proof.done();
 }
 
 /// Filling from a large supply ends at a temperature that no flow law enters:
 /// the enthalpy that comes in becomes internal energy. Closed form, 1e-6.
 #[test]
 fn adiabatic_filling_of_a_vessel() {
-    let mut reached = 0.0_f64;
+    let mut proof = crate::proof::row("vessel-filling");
     const R: f64 = 287.0;
     for row in rows("d_filling.csv") {
         let gas = WorkingGas::perfect(R, number(&row, "gamma"), NO_MATTER);
@@ -275,14 +252,9 @@ fn adiabatic_filling_of_a_vessel() {
             }
         }
         let end = inside(integrate(rates, start, scale, low));
-        reached = reached.max(assert_relative(
-            end.temperature_k,
-            number(&row, "T2_K"),
-            ASKED,
-            &row,
-        ));
+        proof.relative(end.temperature_k, number(&row, "T2_K"), &row);
     }
-    println!("adiabatic filling of a vessel: off by at most {reached:.1e}");
+    proof.done();
 }
 
 /// An engine that only breathes.
@@ -326,7 +298,7 @@ fn breathing_engine(displacement_m3: f64, volumetric_efficiency: f64) -> MeanVal
 /// Modeling and Control of Internal Combustion Engine Systems (2010), ch. 2.
 #[test]
 fn intake_manifold_with_speed_density_engine() {
-    let mut reached = 0.0_f64;
+    let mut proof = crate::proof::row("vessel-intake");
     let gas = WorkingGas::perfect(287.0, 1.4, NO_MATTER);
     for row in rows("d_manifold.csv") {
         let volume = Volume {
@@ -361,29 +333,19 @@ fn intake_manifold_with_speed_density_engine() {
         let start = State::<1>::new(first.mass_kg);
         let end = integrate(rates, start, start, number(&row, "t_s"));
         let pressure_pa = state(end[0]).pressure_pa;
-        reached = reached.max(assert_relative(
-            pressure_pa,
-            number(&row, "p_Pa"),
-            ASKED,
-            &row,
-        ));
+        proof.relative(pressure_pa, number(&row, "p_Pa"), &row);
         // and where it ends: the engine draws what comes in
         let resting = volume.content_at(&gas, number(&row, "p_final_Pa"), temperature_k, 0.0);
-        reached = reached.max(assert_relative(
-            drawn_kg_s(&state(resting.mass_kg)),
-            inflow,
-            ASKED,
-            &row,
-        ));
+        proof.relative(drawn_kg_s(&state(resting.mass_kg)), inflow, &row);
     }
-    println!("intake manifold with speed density engine: off by at most {reached:.1e}");
+    proof.done();
 }
 
 /// The shaft by its kinetic energy: constant power, constant torque, power less
 /// a loss that grows with the square of the speed. Closed forms, 1e-6.
 #[test]
 fn shaft_spins_up() {
-    let mut reached = 0.0_f64;
+    let mut proof = crate::proof::row("shaft-spin");
     for row in rows("d_shaft.csv") {
         let (a, b) = (number(&row, "a"), number(&row, "b"));
         let shaft = Shaft {
@@ -405,18 +367,8 @@ fn shaft_spins_up() {
         let start = State::<1>::new(shaft.energy_j(number(&row, "w0_rad_s")));
         let end = integrate(rates, start, start, number(&row, "t_s"));
         let speed_rad_s = shaft.speed_rad_s(end[0]);
-        reached = reached.max(assert_relative(
-            speed_rad_s,
-            number(&row, "w_rad_s"),
-            ASKED,
-            &row,
-        ));
-        reached = reached.max(assert_relative(
-            speed_rad_s * 30.0 / PI,
-            number(&row, "rpm"),
-            ASKED,
-            &row,
-        ));
+        proof.relative(speed_rad_s, number(&row, "w_rad_s"), &row);
+        proof.relative(speed_rad_s * 30.0 / PI, number(&row, "rpm"), &row);
     }
-    println!("shaft spins up: off by at most {reached:.1e}");
+    proof.done();
 }

@@ -10,6 +10,9 @@ use super::breathing::ASSUMED_INTAKE_PA;
 use super::{Breathing, EngineDemand, EngineForm, EngineGeometry, EnginePoint};
 use std::f64::consts::PI;
 
+/// Below this speed the fuel per speed is taken as at this speed \[rad/s\].
+const SLOWEST_RAD_S: f64 = 1.0;
+
 /// Indicated efficiency over fuel per engine speed.
 ///
 /// η = [η₀ + (η₁ − η₀)(2 x − x²)] (1 − r^(1−γ)) with x = (u/ω)/k: a parabola
@@ -29,9 +32,10 @@ pub struct IndicatedEfficiency {
 
 impl IndicatedEfficiency {
     /// Indicated efficiency \[-\] at a fuel quantity \[kg\] and speed \[rad/s\].
-    /// At standstill without fuel the factor is that without fuel.
+    /// Fuel over speed is taken as at 1 rad/s below that: an engine that slow gives
+    /// no work anyway.
     pub fn at(&self, fuel_kg: f64, speed_rad_s: f64, compression_ratio: f64) -> f64 {
-        let mg_s_rad = 1e6 * fuel_kg / speed_rad_s.max(f64::MIN_POSITIVE);
+        let mg_s_rad = 1e6 * fuel_kg / speed_rad_s.max(SLOWEST_RAD_S);
         let x = mg_s_rad / self.best_fuel_per_speed_mg_s_rad;
         let factor = self.without_fuel + (self.best - self.without_fuel) * x * (2.0 - x);
         factor * (1.0 - compression_ratio.powf(1.0 - self.cycle_gamma))

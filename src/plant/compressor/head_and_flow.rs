@@ -17,10 +17,11 @@
 //! which corrects twice for it: right at the reference temperature, some per cent
 //! off far from it. [`HeadAt`] says which one is meant. The form never chokes.
 //!
-//! Ours: where less than 1 % of ṁ_max is left, the root goes over into an
-//! exponential, so that more pressure ratio than Π_max still has a flow (small,
-//! positive, falling); and below an efficiency of 0.10 the parabola goes over into
-//! an exponential above 0.05. Both are beyond what was fitted.
+//! Ours: where less than 1 % of ṁ_max is left, the root √x goes over into the
+//! hyperbola 0.01/[1 + ½ (1 − 10⁴ x)], with value and slope of the root there, so
+//! that more pressure ratio than Π_max still has a flow (small, positive, falling);
+//! and below an efficiency of 0.10 the parabola goes over into 0.05 + 0.05
+//! exp((η − 0.10)/0.05). Both are beyond what was fitted.
 use super::duct::Duct;
 use super::{CompressorDemand, CompressorForm, CompressorPoint};
 use crate::map::{EfficiencyGrid, LineDrawing, MapDrawing, ReferenceConditions};
@@ -69,7 +70,7 @@ pub struct HeadAndFlow {
     pub gas_constant_j_kg_k: f64,
 }
 
-/// Share of the ellipse's radicand, (1 %)², below which the exponential serves.
+/// Share of the ellipse's radicand, (1 %)², below which the hyperbola serves.
 const TAIL_BELOW: f64 = 1e-4;
 /// Efficiency below which the exponential serves, twice its own floor.
 const EFFICIENCY_TAIL_BELOW: f64 = 0.1;
@@ -228,7 +229,7 @@ impl Line {
         let root = if radicand >= TAIL_BELOW {
             radicand.sqrt()
         } else {
-            TAIL_BELOW.sqrt() * (0.5 * (radicand / TAIL_BELOW - 1.0)).exp()
+            TAIL_BELOW.sqrt() / (1.0 + 0.5 * (1.0 - radicand / TAIL_BELOW))
         };
         self.most_flow * root
     }

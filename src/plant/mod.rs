@@ -1,8 +1,8 @@
 //! The plant: volumes hold state, flow elements join them, [`Plant`] adds them up.
 //!
 //! Ambient → filter → compressor → charge cooler → intake volume → engine →
-//! exhaust volume → turbine with vanes → exhaust system → ambient; the shaft
-//! joins turbine and compressor, the actuator moves the vanes.
+//! exhaust volume → turbine with vanes (and a wastegate beside it) → exhaust system
+//! → ambient; the shaft joins turbine and compressor, the actuator moves the vanes.
 pub mod actuator;
 pub mod compressor;
 pub mod cooler;

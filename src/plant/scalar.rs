@@ -13,11 +13,11 @@ pub fn rising_root(
     mut function: impl FnMut(f64) -> f64,
 ) -> f64 {
     let (mut below, mut above) = (function(low), function(high));
-    // not "<": a lost number has to pass through without an endless search
-    if !(below < 0.0) {
+    // a lost number has to pass through without an endless search
+    if below >= 0.0 || below.is_nan() {
         return low;
     }
-    if !(above > 0.0) {
+    if above <= 0.0 || above.is_nan() {
         return high;
     }
     // on which side the step before fell

@@ -49,6 +49,16 @@ fn run_json_fills_the_steady_block() {
     assert!(run["peaks"]["cylinder_pressure_kpa_abs"].is_null());
 }
 
+/// Without vanes there is no ceiling to seek; said, not computed.
+#[test]
+fn no_ceiling_without_vanes() {
+    let file = below(BENCHMARK).display().to_string();
+    Bench::new()
+        .call(&["ceiling", &file])
+        .ends_with(2)
+        .says("this turbine has none");
+}
+
 /// Text, pictures and trace of a step are written without a word of trouble.
 #[test]
 fn a_step_writes_its_report() {

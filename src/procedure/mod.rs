@@ -3,6 +3,9 @@
 //! A procedure is a list of parts driven one after the other. Where the next
 //! part starts at another engine speed, the speed is led over at
 //! [`LEAD_OVER_RPM_S`] with the next part's fuel.
+mod step;
+pub use step::{InputOverrides, StepPart, StepSide};
+
 use std::f64::consts::PI;
 
 /// Rate at which the engine speed is led from one part to the next \[rpm/s\].
@@ -79,6 +82,8 @@ pub enum Part {
         /// Full fuel in the next gear afterwards \[s\].
         settle_s: f64,
     },
+    /// A step of any inputs at a steady speed.
+    Step(StepPart),
 }
 
 impl Part {
@@ -97,6 +102,7 @@ impl Part {
                 settle_s,
                 ..
             } => pull_s + cut_s + settle_s,
+            Self::Step(step) => step.duration_s,
         }
     }
 
@@ -107,11 +113,13 @@ impl Part {
             Self::Pull { .. } => "pull",
             Self::LoadStep { .. } => "load_step",
             Self::Shift { .. } => "shift",
+            Self::Step(_) => "step",
         }
     }
 
     fn at(&self, t_s: f64) -> Asked {
         match *self {
+            Self::Step(step) => step.at(t_s),
             Self::Hold {
                 speed_rad_s, fuel, ..
             } => Asked::steady(speed_rad_s, fuel),
@@ -129,6 +137,7 @@ impl Part {
                     speed_rad_s: from_rad_s + rate * t_s,
                     speed_rate_rad_s2: rate,
                     fuel: FuelAsked::Full,
+                    set: InputOverrides::default(),
                 }
             }
             Self::LoadStep {
@@ -152,6 +161,7 @@ impl Part {
                         speed_rad_s: from + rate * since_s,
                         speed_rate_rad_s2: rate,
                         fuel,
+                        set: InputOverrides::default(),
                     }
                 };
                 if t_s < pull_s {
@@ -176,6 +186,8 @@ pub struct Asked {
     pub speed_rate_rad_s2: f64,
     /// Fuel.
     pub fuel: FuelAsked,
+    /// Inputs that are set, whatever a controller wants.
+    pub set: InputOverrides,
 }
 
 impl Asked {
@@ -184,6 +196,7 @@ impl Asked {
             speed_rad_s,
             speed_rate_rad_s2: 0.0,
             fuel,
+            set: InputOverrides::default(),
         }
     }
 }
@@ -259,6 +272,7 @@ impl Procedure {
                         Part::Pull { duration_s, .. } => duration_s,
                         Part::LoadStep { at_s, .. } => at_s,
                         Part::Shift { pull_s, cut_s, .. } => pull_s + cut_s,
+                        Part::Step(step) => step.at_s,
                     }
             })
             .fold(0.0, f64::max)

@@ -6,14 +6,17 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
-    CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
-    FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
-    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
-    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
+    ConstantGas, ConstantGases, CoolerEffectiveness, DataSource, DrivePressureLimiter,
+    DrivePressureSensor, EfficiencyCurve, Engine, Exhaust, ExhaustThermal, FaultEntry, FeedForward,
+    Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, GasModel,
+    HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure,
+    Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
+    PressureSensorFaultKind, Protections, Pull, Pulsation, RootFlow, SensorError, Shaft,
+    ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
+    Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
+    WheelGeometry,
 };
 
 /// A checked scenario.
@@ -23,6 +26,8 @@ pub struct Scenario {
     pub about: About,
     /// The air around the engine.
     pub ambient: Ambient,
+    /// The gas.
+    pub gas: GasModel,
     /// The engine.
     pub engine: Engine,
     /// Fuel and injection.
@@ -44,7 +49,7 @@ pub struct Scenario {
     /// The controller. `None` only with `open_loop`.
     pub controller: Option<Controller>,
     /// Vanes without feedback; wins over the controller's vane command.
-    pub open_loop: Option<OpenLoopVanes>,
+    pub open_loop: Option<OpenLoop>,
     /// What is asked of the engine.
     pub procedure: Vec<ProcedurePart>,
     /// What goes wrong, and when.
@@ -96,6 +101,8 @@ pub struct Intake {
     pub volume: Volume,
     /// Heat conductance to ambient.
     pub wall_loss: HeatConductance,
+    /// What its temperature follows from.
+    pub thermal: IntakeThermal,
     /// Loss of filter and suction pipe.
     pub filter: PipeLoss,
     /// The charge cooler.
@@ -138,6 +145,8 @@ pub enum CompressorForm {
     SpeedLines(Box<CompressorMapData>),
     /// Geometry of the wheel.
     Wheel(WheelGeometry),
+    /// A published form.
+    HeadAndFlow(HeadAndFlow),
 }
 
 /// The sensors.
@@ -260,6 +269,8 @@ pub enum ProcedurePart {
     LoadStep(LoadStep),
     /// A gear shift.
     Shift(Shift),
+    /// A step of any inputs.
+    Step(InputStep),
 }
 
 /// Where the ceiling is sought.

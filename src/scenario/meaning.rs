@@ -14,6 +14,7 @@ impl Scenario {
         Some(Self {
             about: file.about,
             ambient: ambient(file.ambient)?,
+            gas: file.gas,
             engine: file.engine,
             fuel: file.fuel,
             intake: intake(file.intake)?,
@@ -27,7 +28,7 @@ impl Scenario {
                 Some(written) => Some(controller(written)?),
                 None => None,
             },
-            open_loop: file.open_loop.map(|open_loop| open_loop.vanes),
+            open_loop: file.open_loop,
             procedure: file
                 .procedure
                 .into_iter()
@@ -73,6 +74,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
     Some(Intake {
         volume: written.volume,
         wall_loss: written.wall_loss,
+        thermal: written.thermal,
         filter: written.filter,
         cooler: Cooler {
             effectiveness: cooler.effectiveness,
@@ -94,6 +96,11 @@ fn compressor(written: file::Compressor, tables: Tables) -> Option<Compressor> {
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))
+        }
+        file::CompressorForm::HeadAndFlow(form) => {
+            let diameter = Length::from_m(2.0 * form.radius.m());
+            let own = written.wheel_diameter.is_none().then_some(diameter);
+            (CompressorForm::HeadAndFlow(form), own)
         }
     };
     Some(Compressor {
@@ -190,9 +197,8 @@ fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
-        file::ProcedurePart::Climb(later)
-        | file::ProcedurePart::Step(later)
-        | file::ProcedurePart::Playback(later) => match later {},
+        file::ProcedurePart::Step(step) => Some(ProcedurePart::Step(step)),
+        file::ProcedurePart::Climb(later) | file::ProcedurePart::Playback(later) => match later {},
     }
 }
 

@@ -4,6 +4,7 @@ mod controller;
 mod faults;
 mod limits;
 mod plant;
+mod published;
 mod sensors;
 
 use super::checked::{FuelDemand, ProcedurePart, Scenario};
@@ -126,12 +127,13 @@ fn procedure(scenario: &Scenario) -> Procedure {
                 cut_s: x.cut.s(),
                 settle_s: x.settle.s(),
             },
+            ProcedurePart::Step(x) => published::step(x),
         })
         .collect();
     Procedure::new(&parts)
 }
 
-fn fuel(demand: FuelDemand) -> FuelAsked {
+pub(super) fn fuel(demand: FuelDemand) -> FuelAsked {
     match demand {
         FuelDemand::Full => FuelAsked::Full,
         FuelDemand::Quantity(q) => FuelAsked::Quantity(q.kg()),

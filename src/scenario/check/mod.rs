@@ -9,6 +9,7 @@ mod faults;
 mod limits;
 mod numbers;
 mod procedure;
+mod published;
 mod sensors;
 mod tables;
 mod turbo;
@@ -30,6 +31,7 @@ pub fn all(checker: &mut Checker) {
     sensors::check(checker);
     controller::check(checker);
     procedure::check(checker);
+    published::check(checker);
     faults::check(checker);
     limits::check(checker);
     uncertainty::check(checker);

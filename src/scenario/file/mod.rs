@@ -8,9 +8,11 @@ mod engine;
 mod faults;
 mod procedure;
 mod protections;
+mod published;
 mod root;
 mod sensors;
 mod special;
+mod step;
 mod turbo;
 
 pub use air::*;
@@ -19,9 +21,11 @@ pub use engine::*;
 pub use faults::*;
 pub use procedure::*;
 pub use protections::*;
+pub use published::*;
 pub use root::*;
 pub use sensors::*;
 pub use special::*;
+pub use step::*;
 pub use turbo::*;
 
 #[cfg(test)]
@@ -52,6 +56,16 @@ mod tests {
             Fuel::unreadable_notes(),
             FullLoad::unreadable_notes(),
             Timing::unreadable_notes(),
+            ConstantGases::unreadable_notes(),
+            ConstantGas::unreadable_notes(),
+            VolumetricEfficiencyFormula::unreadable_notes(),
+            EfficiencyCurve::unreadable_notes(),
+            HeadAndFlow::unreadable_notes(),
+            AreaAndSpeed::unreadable_notes(),
+            Wastegate::unreadable_notes(),
+            RootFlow::unreadable_notes(),
+            InputStep::unreadable_notes(),
+            StepInputs::unreadable_notes(),
             Hold::unreadable_notes(),
             Pull::unreadable_notes(),
             LoadStep::unreadable_notes(),

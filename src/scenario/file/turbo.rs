@@ -1,5 +1,6 @@
 //! Compressor, turbine, shaft and vane actuator.
 
+use super::{AreaAndSpeed, HeadAndFlow, Wastegate};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -21,6 +22,8 @@ choice! {
         "speed_lines" => SpeedLines(String);
         key /// Geometry of the wheel, for a mean-line calculation.
         "wheel" => Wheel(WheelGeometry);
+        key /// A published form: an ellipse of flow under a head that grows with speed.
+        "head_and_flow" => HeadAndFlow(HeadAndFlow);
     }
 }
 
@@ -59,6 +62,8 @@ section! {
         wheel_diameter: Length, eg "60 mm";
         /// Correction for the pulsating flow of the exhaust.
         pulsation: Pulsation = "{}";
+        /// A valve in parallel to the turbine. None if left out.
+        wastegate: Option<Wastegate>;
     }
 }
 
@@ -67,6 +72,8 @@ choice! {
     pub enum TurbineForm {
         key /// Vane ring and rotor as two throats in series.
         "two_throats" => TwoThroats(TwoThroats);
+        key /// A published form without vanes: effective area, efficiency over blade-speed ratio.
+        "area_and_speed" => AreaAndSpeed(AreaAndSpeed);
     }
 }
 

@@ -2,7 +2,7 @@
 //! filled in. Only this reaches the physics.
 
 use super::read::Raw;
-use crate::map::CompressorMapData;
+use crate::map::{CompressorMapData, TurbineMapData};
 use crate::quantity::*;
 
 pub use super::file::{
@@ -12,7 +12,7 @@ pub use super::file::{
     GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
     OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
     SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
     VolumetricEfficiencyTable, WheelGeometry,
 };
 
@@ -138,6 +138,26 @@ pub enum CompressorForm {
     SpeedLines(Box<CompressorMapData>),
     /// Geometry of the wheel.
     Wheel(WheelGeometry),
+}
+
+/// The turbine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turbine {
+    /// How it is described.
+    pub form: TurbineForm,
+    /// Outer diameter of the wheel.
+    pub wheel_diameter: Length,
+    /// Correction for the pulsating flow of the exhaust.
+    pub pulsation: Pulsation,
+}
+
+/// How the turbine is described.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TurbineForm {
+    /// Vane ring and rotor as two throats.
+    TwoThroats(TwoThroats),
+    /// Measured vane positions, read from their file.
+    Measured(Box<TurbineMapData>),
 }
 
 /// The sensors.

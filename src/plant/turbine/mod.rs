@@ -1,6 +1,8 @@
 //! The turbine with its vane ring: forms, and what they answer.
+mod measured;
 mod passage;
 mod two_throats;
+pub use measured::MeasuredVanes;
 pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats, TwoThroatsSizes};
 
 use super::volume::GasState;

@@ -16,7 +16,7 @@ use crate::plant::health::Health;
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
 use crate::plant::turbine::{
-    Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
+    MeasuredVanes, Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
 };
 use crate::plant::volume::Volume;
 use crate::scenario::checked::{self, AmbientSource, CompressorForm, Coolant, PipeLoss, Scenario};
@@ -176,12 +176,31 @@ fn engine(s: &Scenario) -> Result<MeanValueEngine, BuildFailure> {
 }
 
 fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
-    let checked::TurbineForm::TwoThroats(t) = &s.turbine.form;
-    Arc::new(TwoThroats::new(TwoThroatsSizes {
+    let pulsation = Pulsation {
+        flow_factor: s.turbine.pulsation.flow_factor,
+        power_factor: s.turbine.pulsation.power_factor,
+    };
+    let wheel_diameter_m = s.turbine.wheel_diameter.m();
+    match &s.turbine.form {
+        checked::TurbineForm::TwoThroats(t) => {
+            Arc::new(two_throats(t, wheel_diameter_m, pulsation))
+        }
+        checked::TurbineForm::Measured(data) => {
+            Arc::new(MeasuredVanes::new(data, wheel_diameter_m, pulsation))
+        }
+    }
+}
+
+fn two_throats(
+    t: &checked::TwoThroats,
+    wheel_diameter_m: f64,
+    pulsation: Pulsation,
+) -> TwoThroats {
+    TwoThroats::new(TwoThroatsSizes {
         ring_open_m2: t.vane_throat_open.m2(),
         ring_closed_m2: t.vane_throat_closed.m2(),
         rotor_m2: t.rotor_throat.m2(),
-        wheel_diameter_m: s.turbine.wheel_diameter.m(),
+        wheel_diameter_m,
         efficiency: TurbineEfficiency {
             peak: t.peak_efficiency,
             best_vane: t.best_vane_position.fraction(),
@@ -195,11 +214,8 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
         },
         stated_to_vane: t.stated_to_vane.fraction(),
         stated_to_expansion_ratio: t.stated_to_expansion_ratio,
-        pulsation: Pulsation {
-            flow_factor: s.turbine.pulsation.flow_factor,
-            power_factor: s.turbine.pulsation.power_factor,
-        },
-    }))
+        pulsation,
+    })
 }
 
 /// Reference conditions of a map that follows from wheel sizes.

@@ -12,8 +12,8 @@ pub use super::file::{
     GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
     OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
     SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency, VolumetricEfficiencyTable,
+    WheelGeometry,
 };
 
 /// A checked scenario.

@@ -13,9 +13,7 @@ impl Scenario {
     pub(super) fn new(file: ScenarioFile, tables: Tables) -> Option<Self> {
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
         let Tables {
-            speed_lines,
-            vanes,
-            ..
+            speed_lines, vanes, ..
         } = tables;
         Some(Self {
             about: file.about,
@@ -107,10 +105,9 @@ fn compressor(
     speed_lines: Option<CompressorMapData>,
 ) -> Option<Compressor> {
     let (form, own_diameter) = match written.form {
-        file::CompressorForm::SpeedLines(_) => (
-            CompressorForm::SpeedLines(Box::new(speed_lines?)),
-            None,
-        ),
+        file::CompressorForm::SpeedLines(_) => {
+            (CompressorForm::SpeedLines(Box::new(speed_lines?)), None)
+        }
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))

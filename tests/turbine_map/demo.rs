@@ -25,7 +25,7 @@ pub const WHEEL_M: f64 = 0.060;
 /// Vane positions of the map.
 pub const VANES: [f64; 11] = [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0];
 /// Corrected speeds of its lines \[rpm\].
-pub const SPEEDS_RPM: [f64; 6] = [40e3, 62e3, 85e3, 110e3, 135e3, 160e3];
+pub const SPEEDS_RPM: [f64; 8] = [40e3, 60e3, 80e3, 100e3, 118e3, 134e3, 149e3, 164e3];
 /// Expansion ratios of which each line has those at a blade-speed ratio within
 /// [`BLADE_SPEED`].
 const RATIOS: [f64; 17] = [
@@ -89,11 +89,13 @@ fn line(turbine: &dyn TurbineForm, gas: &WorkingGas, vane: f64, rpm: f64) -> Tur
         .filter_map(|&expansion_ratio| {
             let point = on_stand(turbine, gas, vane, speed_rad_s, expansion_ratio);
             let [low, high] = BLADE_SPEED;
-            (low..=high).contains(&point.blade_speed_ratio).then(|| VanePoint {
-                expansion_ratio,
-                corrected_flow_kg_s: point.flow_kg_s / expansion_ratio,
-                efficiency: point.efficiency,
-            })
+            (low..=high)
+                .contains(&point.blade_speed_ratio)
+                .then(|| VanePoint {
+                    expansion_ratio,
+                    corrected_flow_kg_s: point.flow_kg_s / expansion_ratio,
+                    efficiency: point.efficiency,
+                })
         })
         .collect();
     TurbineSpeedLine {
@@ -114,7 +116,7 @@ pub fn map() -> TurbineMapData {
             temperature_k: STAND_K,
         },
         source: "sampled from the two throats of rescue-tender.yaml, which are invented; \
-                 eleven vane positions, six speeds"
+                 eleven vane positions, eight speeds"
             .to_owned(),
     };
     let vanes = VANES

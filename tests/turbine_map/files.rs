@@ -104,7 +104,10 @@ fn header_keys() {
 fn figures_and_order() {
     refused(
         &good().replace("20,60,1.6,15,62", "20,60,one,15,NaN"),
-        &[(10, Some(3), "expansion_ratio"), (10, Some(5), "efficiency")],
+        &[
+            (10, Some(3), "expansion_ratio"),
+            (10, Some(5), "efficiency"),
+        ],
     );
     refused(
         &good().replace("20,60,1.6,15,62", "20,60,0.9,-15,99"),
@@ -134,7 +137,9 @@ fn figures_and_order() {
     );
     // one position only; speeds falling
     refused(
-        &good().replace("\n60,60", "\n20,91").replace("\n60,90", "\n20,92"),
+        &good()
+            .replace("\n60,60", "\n20,91")
+            .replace("\n60,90", "\n20,92"),
         &[(9, None, "vane_position")],
     );
     refused(

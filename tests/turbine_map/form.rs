@@ -27,14 +27,16 @@ fn measured() -> MeasuredVanes {
 
 /// A map sampled from the two throats and read back gives their flow and
 /// efficiency, also between its points, within the error of interpolation: the
-/// map is straight between vane positions 10 % apart and speeds some 25 % apart.
-/// Bounds: 0.4 % of flow, 0.6 points of efficiency.
+/// map is straight between vane positions 10 % apart and speeds 10 to 50 % apart.
+/// Bounds: 0.3 % of flow; 1 point of efficiency at the corner that the throats' law
+/// has at a ratio of 4, and 0.2 points in the mean.
 #[test]
 fn a_sampled_map_reproduces_the_two_throats() {
     let (measured, throats, gas) = (measured(), demo::two_throats(), demo::gas());
-    let (mut flow, mut efficiency, mut tried) = (0.0_f64, 0.0_f64, 0);
+    let (mut flow, mut efficiency) = (0.0_f64, 0.0_f64);
+    let (mut sum, mut tried) = (0.0_f64, 0);
     for vane in (0..=50).map(|i| f64::from(i) / 50.0) {
-        for rpm in [40e3, 51e3, 70e3, 97e3, 122e3, 148e3, 160e3] {
+        for rpm in [40e3, 51e3, 70e3, 91e3, 110e3, 127e3, 142e3, 157e3] {
             for ratio in [1.15, 1.3, 1.6, 2.1, 2.4, 3.2, 4.3, 5.5] {
                 let got = on_stand(&measured, &gas, vane, rad_s(rpm), ratio);
                 if got.extrapolated {
@@ -42,16 +44,23 @@ fn a_sampled_map_reproduces_the_two_throats() {
                 }
                 let want = on_stand(throats.as_ref(), &gas, vane, rad_s(rpm), ratio);
                 flow = flow.max((got.flow_kg_s / want.flow_kg_s - 1.0).abs());
-                efficiency = efficiency.max((got.efficiency - want.efficiency).abs());
+                let off = (got.efficiency - want.efficiency).abs();
+                efficiency = efficiency.max(off);
+                sum += off;
                 assert!((got.blade_speed_ratio / want.blade_speed_ratio - 1.0).abs() < 1e-9);
                 tried += 1;
             }
         }
     }
-    println!("{tried} points: flow within {flow:.1e}, efficiency within {efficiency:.1e}");
+    let mean = sum / f64::from(tried);
+    println!(
+        "{tried} points: flow within {flow:.1e}, efficiency within {efficiency:.1e}, {mean:.1e} in \
+         the mean"
+    );
     assert!(tried > 800, "{tried} points inside the map");
-    assert!(flow < 4e-3, "flow is off by {flow}");
-    assert!(efficiency < 6e-3, "efficiency is off by {efficiency}");
+    assert!(flow < 3e-3, "flow is off by {flow}");
+    assert!(efficiency < 1e-2, "efficiency is off by {efficiency}");
+    assert!(mean < 2e-3, "efficiency is off by {mean} in the mean");
 }
 
 /// The points themselves come back: rounding of the file and pooling of
@@ -63,10 +72,19 @@ fn measured_points_come_back() {
         for line in &vane.lines {
             for point in &line.points {
                 let speed = line.corrected_speed_rad_s;
-                let got = on_stand(&measured, &gas, vane.vane_closed, speed, point.expansion_ratio);
+                let got = on_stand(
+                    &measured,
+                    &gas,
+                    vane.vane_closed,
+                    speed,
+                    point.expansion_ratio,
+                );
                 let flow = got.flow_kg_s / point.expansion_ratio / point.corrected_flow_kg_s;
                 assert!((flow - 1.0).abs() < 1e-3, "{flow} at {point:?}");
-                assert!((got.efficiency - point.efficiency).abs() < 1e-6, "{point:?}");
+                assert!(
+                    (got.efficiency - point.efficiency).abs() < 1e-6,
+                    "{point:?}"
+                );
                 assert!(!got.extrapolated, "{point:?}");
             }
         }
@@ -189,7 +207,7 @@ fn outside_is_marked() {
     assert!(marked(0.5, 100e3, 6.5), "expansion ratio");
     assert!(marked(0.5, 39e3, 1.2), "low speed");
     assert!(marked(0.5, 165e3, 4.0), "high speed");
-    assert!(marked(0.5, 85e3, 5.8), "low blade-speed ratio");
+    assert!(marked(0.5, 60e3, 4.0), "low blade-speed ratio");
     assert!(marked(0.5, 150e3, 1.7), "high blade-speed ratio");
     assert!(marked(-0.01, 100e3, 2.0), "vanes more open");
     let open = MeasuredVanes::new(&without_ends(), WHEEL_M, STEADY);
@@ -222,9 +240,16 @@ fn nothing_from_nothing() {
     assert!(back.flow_kg_s < 0.0 && back.power_w == 0.0);
     // through zero in both directions the flow has a finite slope
     for step_pa in [1e-3, 1e-1, 1.0, 10.0] {
-        let flow = |inlet_pa: f64| at(&turbine, [inlet_pa, 100e3], 800.0, 9e3, 0.4, &NO_LOSS).flow_kg_s;
-        for slope in [flow(100e3 + step_pa) / step_pa, -flow(100e3 - step_pa) / step_pa] {
-            assert!(slope > 0.0 && slope < 1e-2, "{slope} kg/s per Pa at {step_pa} Pa");
+        let flow =
+            |inlet_pa: f64| at(&turbine, [inlet_pa, 100e3], 800.0, 9e3, 0.4, &NO_LOSS).flow_kg_s;
+        for slope in [
+            flow(100e3 + step_pa) / step_pa,
+            -flow(100e3 - step_pa) / step_pa,
+        ] {
+            assert!(
+                slope > 0.0 && slope < 1e-2,
+                "{slope} kg/s per Pa at {step_pa} Pa"
+            );
         }
     }
 }
@@ -232,8 +257,12 @@ fn nothing_from_nothing() {
 /// A made-up line: ratio, flow and efficiency of its points.
 fn any_line() -> impl Strategy<Value = TurbineSpeedLine> {
     let point = (0.05..0.6_f64, 0.0..0.08_f64, 0.02..0.94_f64);
-    (0.3..1.0_f64, 0.05..0.4_f64, prop::collection::vec(point, 3..7)).prop_map(
-        |(speed, first, steps)| {
+    (
+        0.3..1.0_f64,
+        0.05..0.4_f64,
+        prop::collection::vec(point, 3..7),
+    )
+        .prop_map(|(speed, first, steps)| {
             let (mut ratio, mut flow) = (1.02, first);
             let points = steps
                 .into_iter()
@@ -251,8 +280,7 @@ fn any_line() -> impl Strategy<Value = TurbineSpeedLine> {
                 corrected_speed_rad_s: speed * 12e3,
                 points,
             }
-        },
-    )
+        })
 }
 
 /// Any map that the reader would take: nothing says that its figures are sane.

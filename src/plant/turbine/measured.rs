@@ -108,7 +108,10 @@ impl MeasuredVanes {
             })
             .collect();
         let last = vanes.len() - 1;
-        let beyond = [growth(&vanes[0], &vanes[1]), growth(&vanes[last - 1], &vanes[last])];
+        let beyond = [
+            growth(&vanes[0], &vanes[1]),
+            growth(&vanes[last - 1], &vanes[last]),
+        ];
         Self {
             data: data.clone(),
             wheel_diameter_m,
@@ -135,7 +138,10 @@ impl MeasuredVanes {
     pub fn corrected_flow_kg_s(&self, vane_closed: f64, expansion_ratio: f64) -> (f64, bool) {
         let between = self.between(vane_closed);
         let flow = between.flow(1.0 / expansion_ratio)[0];
-        (flow, between.outside || flow_outside(&between, expansion_ratio))
+        (
+            flow,
+            between.outside || flow_outside(&between, expansion_ratio),
+        )
     }
 
     /// Efficiency at a vane position, a corrected speed \[rad/s\] and a blade-speed
@@ -148,7 +154,13 @@ impl MeasuredVanes {
     ) -> (f64, bool) {
         let between = self.between(vane_closed);
         // With a drop of 1 J/kg the ratio is the tip speed over √2.
-        let work = self.work(&between, corrected_speed_rad_s, blade_speed_ratio, 1.0, blade_speed_ratio);
+        let work = self.work(
+            &between,
+            corrected_speed_rad_s,
+            blade_speed_ratio,
+            1.0,
+            blade_speed_ratio,
+        );
         (work.specific, work.outside || between.outside)
     }
 
@@ -202,15 +214,15 @@ impl MeasuredVanes {
             };
             let [a, b] = [lower, upper]
                 .map(|i| vane.efficiency[i].work(blade_speed_ratio, drop_j_kg, tip_over_root_2));
-            let range: [f64; 2] = std::array::from_fn(|k| {
-                let ends = [lower, upper].map(|i| vane.efficiency[i].range()[k]);
-                ends[0] + share * (ends[1] - ends[0])
-            });
             let speeds = vane.speeds_rad_s[0]..=vane.speeds_rad_s[curves - 1];
             let near = corrected_speed_rad_s.clamp(*speeds.start(), *speeds.end());
             let off_speed = (corrected_speed_rad_s - near).abs() > ROUNDING * near;
-            let inside = (range[0] * (1.0 - ROUNDING)..=range[1] * (1.0 + ROUNDING))
-                .contains(&blade_speed_ratio);
+            let measured = |i: usize| {
+                let [low, high] = vane.efficiency[i].range();
+                (low * (1.0 - ROUNDING)..=high * (1.0 + ROUNDING)).contains(&blade_speed_ratio)
+            };
+            // both lines that are used have to know the ratio
+            let inside = (share == 1.0 || measured(lower)) && (share == 0.0 || measured(upper));
             Work {
                 specific: a + share * (b - a),
                 outside: off_speed || !inside,
@@ -303,10 +315,9 @@ impl TurbineForm for MeasuredVanes {
         let between = self.between(d.vane_closed);
         let gas = [p.gas_constant_j_kg_k, p.gamma];
         let scale = self.flow_scale(inlet.pressure_pa, inlet.temperature_k, gas);
-        let density_kg_m3 =
-            inlet.pressure_pa / (p.gas_constant_j_kg_k * inlet.temperature_k);
-        let loss = d.system.coefficient_pa_s2_kg2(density_kg_m3) * scale * scale
-            / inlet.pressure_pa;
+        let density_kg_m3 = inlet.pressure_pa / (p.gas_constant_j_kg_k * inlet.temperature_k);
+        let loss =
+            d.system.coefficient_pa_s2_kg2(density_kg_m3) * scale * scale / inlet.pressure_pa;
         let outlet = self.outlet(
             &between,
             d.ambient.pressure_pa / inlet.pressure_pa,

@@ -191,11 +191,7 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
     }
 }
 
-fn two_throats(
-    t: &checked::TwoThroats,
-    wheel_diameter_m: f64,
-    pulsation: Pulsation,
-) -> TwoThroats {
+fn two_throats(t: &checked::TwoThroats, wheel_diameter_m: f64, pulsation: Pulsation) -> TwoThroats {
     TwoThroats::new(TwoThroatsSizes {
         ring_open_m2: t.vane_throat_open.m2(),
         ring_closed_m2: t.vane_throat_closed.m2(),

@@ -173,7 +173,10 @@ fn in_table(wanted: &Wanted, file: &str, line_text: &str, problem: MapProblem) -
         width,
         ..guard::whole_file(
             file,
-            &format!("the {} map is not usable: {}", wanted.machine, problem.field),
+            &format!(
+                "the {} map is not usable: {}",
+                wanted.machine, problem.field
+            ),
             &problem.read,
             &problem.allowed,
             &problem.hint,

@@ -1,14 +1,19 @@
 //! Efficiency over blade-speed ratio at one measured speed.
 
-use crate::map::pchip::{self, EndSlope};
+use crate::map::pchip;
 use crate::map::{TurbineMapData, TurbineSpeedLine};
 
 /// How far a line that ends while its efficiency still rises may go on rising:
 /// slope over efficiency per blade-speed ratio at the last point. The parabola
 /// beyond then peaks no more than 5 % above that point.
 const STEEPEST_RISE: f64 = 0.35;
-/// As in [`super::flow_curve`].
+/// A monotone cubic has no slope above three times a secant beside it (Fritsch &
+/// Carlson, SIAM J. Numer. Anal. 17, 1980).
 const STEEPEST: f64 = 3.0;
+/// Slope at a point that is higher or lower than both its neighbours, times the
+/// wider interval beside it: the curve then passes no more than a quarter of
+/// this above its points, and 0.95, the highest that a map may hold, stays below 1.
+const ROUND_PEAK: f64 = 0.16;
 
 /// What is got out of a drop.
 #[derive(Debug, Clone, Copy)]
@@ -22,8 +27,9 @@ pub(super) struct Work {
 /// A curve through the points of one line, with parabolas through standstill on
 /// either side of them.
 ///
-/// - Between the points: cubic over the blade-speed ratio ν that keeps their
-///   shape (`pchip`).
+/// - Between the points: cubic over the blade-speed ratio ν with the slopes of the
+///   parabolas through three neighbours, bounded so that the curve is monotone
+///   where the points are and a peak stays a round one.
 /// - Beyond them: `η = a ν + b ν²`, without efficiency at standstill, with value
 ///   and slope of the cubic at its end: the parabola of a wheel whose torque
 ///   falls straight with speed.
@@ -49,12 +55,11 @@ impl EfficiencyCurve {
             .iter()
             .rev()
             .map(|p| {
-                let ratio =
-                    data.blade_speed_ratio(line.corrected_speed_rad_s, p.expansion_ratio);
+                let ratio = data.blade_speed_ratio(line.corrected_speed_rad_s, p.expansion_ratio);
                 (ratio, p.efficiency)
             })
             .unzip();
-        let mut slope = pchip::slopes(&ratio, &efficiency, EndSlope::Shape, EndSlope::Shape);
+        let mut slope = slopes(&ratio, &efficiency);
         let last = ratio.len() - 1;
         let proportional = |end: usize| efficiency[end] / ratio[end];
         slope[0] = slope[0].clamp(0.0, proportional(0));
@@ -98,9 +103,45 @@ impl EfficiencyCurve {
             self.beyond[1]
         } else {
             return drop_j_kg
-                * pchip::evaluate(&self.ratio, &self.efficiency, &self.slope, blade_speed_ratio).0;
+                * pchip::evaluate(
+                    &self.ratio,
+                    &self.efficiency,
+                    &self.slope,
+                    blade_speed_ratio,
+                )
+                .0;
         };
         let [a, b] = beyond;
         tip_over_root_2 * (a * drop_j_kg.sqrt() + b * tip_over_root_2)
     }
+}
+
+/// Slopes of the parabolas through each point and its neighbours (through the
+/// first and last three at the ends), bounded.
+fn slopes(x: &[f64], y: &[f64]) -> Vec<f64> {
+    let last = x.len() - 1;
+    let width = |i: usize| x[i + 1] - x[i];
+    let secant = |i: usize| (y[i + 1] - y[i]) / width(i);
+    // slope of the parabola through i − 1, i and i + 1 at its middle
+    let middle = |i: usize| {
+        let (left, right) = (width(i - 1), width(i));
+        (right * secant(i - 1) + left * secant(i)) / (left + right)
+    };
+    (0..=last)
+        .map(|i| {
+            if i == 0 {
+                return 2.0 * secant(0) - middle(1);
+            }
+            if i == last {
+                return 2.0 * secant(last - 1) - middle(last - 1);
+            }
+            let (left, right) = (secant(i - 1), secant(i));
+            let bound = if left * right > 0.0 {
+                STEEPEST * left.abs().min(right.abs())
+            } else {
+                ROUND_PEAK / width(i - 1).max(width(i))
+            };
+            middle(i).clamp(-bound, bound)
+        })
+        .collect()
 }

@@ -6,7 +6,7 @@ use crate::map::pchip::{self, EndSlope};
 
 /// Points nearer than this in `ξ = √(1 − p₄/p₃)` become one: their mean. Flow is
 /// nearly straight over ξ, so the mean of some points is a point of the curve.
-const KNOT_WIDTH: f64 = 0.04;
+const KNOT_WIDTH: f64 = 0.02;
 /// A monotone cubic has no end slope above three times the secant beside it
 /// (Fritsch & Carlson, SIAM J. Numer. Anal. 17, 1980).
 const STEEPEST: f64 = 3.0;
@@ -88,7 +88,10 @@ impl FlowCurve {
 
     fn nozzle(&self, outlet: f64, flow_per_psi: f64) -> [f64; 2] {
         let nozzle = flow_function_with_slope(outlet, self.gamma);
-        [flow_per_psi * nozzle.flow_function, flow_per_psi * nozzle.slope]
+        [
+            flow_per_psi * nozzle.flow_function,
+            flow_per_psi * nozzle.slope,
+        ]
     }
 }
 

@@ -67,7 +67,11 @@ fn of_vane(turbine: &MeasuredVanes, v: usize, vane: &Vane, to_ratio: f64) -> Van
         efficiency: vec![
             sampled(CurveKind::Beyond, [0.0, slow], efficiency),
             sampled(CurveKind::Measured, [slow, fast], efficiency),
-            sampled(CurveKind::Beyond, [fast, HIGHEST_BLADE_SPEED.max(fast)], efficiency),
+            sampled(
+                CurveKind::Beyond,
+                [fast, HIGHEST_BLADE_SPEED.max(fast)],
+                efficiency,
+            ),
         ],
         efficiency_at_rpm: vane.speeds_rad_s[middle] * 30.0 / PI,
     }

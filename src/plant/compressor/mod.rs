@@ -7,6 +7,7 @@ pub mod speed_lines;
 pub mod wheel;
 pub mod work;
 
+pub use drawing::survey;
 pub use speed_lines::SpeedLineCompressor;
 pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};
 

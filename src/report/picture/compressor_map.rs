@@ -3,7 +3,7 @@
 use super::axis::{Frame, Scale, span};
 use super::canvas::{Area, Canvas, Label, Point};
 use super::crowd::Crowd;
-use super::map_marks::{curve, list, list_height, mark, point};
+use super::map_marks::{curve, list, list_height, mark, point, points};
 use super::map_path::{islands, reference_pressure, reference_temperature, surge_line};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render, sheet};
@@ -36,7 +36,7 @@ pub fn compressor_map(
     let at = |p: [f64; 2]| frame.at(units.mass_flow(p[0]), p[1]);
     frame.grid(&mut canvas);
     let mut crowd = Crowd::new(frame.area.grown(-3.0));
-    key(&mut canvas, &frame, &mut crowd);
+    crowd.take(key_ground(&frame));
     for kind in [CurveKind::Between, CurveKind::Beyond, CurveKind::Measured] {
         for drawn in survey.curves.iter().filter(|curve| curve.kind == kind) {
             let points = curve(&mut canvas, &frame, drawn, BLUE, at);
@@ -49,10 +49,9 @@ pub fn compressor_map(
     islands(&mut canvas, &frame, &mut crowd, &map.efficiency, units);
     surge_line(&mut canvas, &frame, &mut crowd, map, units);
     for line in &map.lines {
-        for &measured in &line.points {
-            point(&mut canvas, at(measured), BLACK);
-        }
+        points(&mut canvas, line.points.iter().map(|p| at(*p)), BLACK);
     }
+    key(&mut canvas, &frame);
     for (index, finding) in findings.iter().enumerate() {
         if let Some(Spot::Map(place)) = finding.spot {
             mark(&mut canvas, &mut crowd, index + 1, at(place));
@@ -123,23 +122,30 @@ fn speeds(
     }
 }
 
-/// What the lines mean, in the upper left corner, where a map is empty.
-fn key(canvas: &mut Canvas, frame: &Frame, crowd: &mut Crowd) {
+/// Rows of the key, the point's among them.
+const KEY_ROWS: usize = 5;
+
+/// Where the key stands: in the upper left corner, where a map is empty.
+fn key_ground(frame: &Frame) -> Area {
+    let (left, top) = (frame.area.left + 6.0, frame.area.top + 2.0);
+    Area::new(left, top, left + 258.0, top + 20.0 * KEY_ROWS as f64 + 6.0)
+}
+
+/// What the lines mean.
+fn key(canvas: &mut Canvas, frame: &Frame) {
     let rows = [
         (
             "speed line through its points",
             stroke(BLUE, 2.0, Dash::Solid),
         ),
         ("between two lines", stroke(MID_GREY, 1.0, Dash::Solid)),
-        ("beyond the measured map", stroke(BLUE, 1.3, Dash::Short)),
+        ("beyond the measured map", stroke(BLUE, 1.3, Dash::Long)),
         ("efficiency", stroke(GREEN, 1.3, Dash::Short)),
     ];
-    let left = frame.area.left + 14.0;
-    let mut y = frame.area.top + 16.0;
-    let lines = (rows.len() + 1) as f64;
-    let ground = Area::new(left - 8.0, y - 14.0, left + 250.0, y + 20.0 * lines - 8.0);
-    crowd.take(ground);
-    canvas.fill_area(ground, WHITE, 0.9);
+    let ground = key_ground(frame);
+    let left = ground.left + 8.0;
+    let mut y = ground.top + 14.0;
+    canvas.fill_area(ground, WHITE, 1.0);
     point(canvas, (left + 18.0, y), BLACK);
     canvas.text(Label::new("measured point", (left + 46.0, y), 14.0, BLACK));
     for (text, look) in rows {

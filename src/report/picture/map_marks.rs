@@ -24,6 +24,16 @@ pub(super) fn list_height(findings: &[Finding]) -> f64 {
     14.0 + ROW * (findings.len().min(LISTED) + more) as f64
 }
 
+/// Measured points; of several on the same pixel one is drawn.
+pub(super) fn points(canvas: &mut Canvas, places: impl Iterator<Item = Point>, ink: Ink) {
+    let mut drawn = std::collections::BTreeSet::new();
+    for at in places {
+        if drawn.insert((at.0.round() as i64, at.1.round() as i64)) {
+            point(canvas, at, ink);
+        }
+    }
+}
+
 /// A measured point: a disc with a white rim.
 pub(super) fn point(canvas: &mut Canvas, at: Point, ink: Ink) {
     canvas.disc(at, 4.0, WHITE);
@@ -41,7 +51,7 @@ pub(super) fn curve(
     let look = match curve.kind {
         CurveKind::Measured => stroke(ink, 2.0, Dash::Solid),
         CurveKind::Between => stroke(MID_GREY, 1.0, Dash::Solid),
-        CurveKind::Beyond => stroke(ink, 1.3, Dash::Short),
+        CurveKind::Beyond => stroke(ink, 1.3, Dash::Long),
     };
     let mut inside = Vec::new();
     for piece in clipped(&frame.area, curve.points.iter().map(|p| at(*p))) {

@@ -3,7 +3,7 @@
 use super::axis::{Frame, Scale, span};
 use super::canvas::{Area, Canvas, Label, Point};
 use super::crowd::{Crowd, spread};
-use super::map_marks::{curve, list, list_height, mark, point};
+use super::map_marks::{curve, list, list_height, mark, point, points};
 use super::map_path::{reference_pressure, reference_temperature};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render, sheet};
@@ -36,13 +36,13 @@ pub fn turbine_map(
     let mut canvas = sheet::begin(options, size, about, &survey.data, subtitle)?;
     let inks = inks(survey.vanes.len());
     let bottom = canvas.height - 84.0 - below;
-    let (middle, right) = (canvas.width * 0.5, canvas.width - 30.0);
+    let (middle, right) = (canvas.width * 0.5, canvas.width - 66.0);
     flow(
         &mut canvas,
         survey,
         findings,
         &inks,
-        Area::new(84.0, 76.0, middle - 66.0, bottom),
+        Area::new(84.0, 86.0, middle - 66.0, bottom),
         options.units,
     );
     efficiency(
@@ -50,7 +50,7 @@ pub fn turbine_map(
         survey,
         findings,
         &inks,
-        Area::new(middle + 72.0, 76.0, right, bottom),
+        Area::new(middle + 72.0, 86.0, right, bottom),
     );
     list(&mut canvas, findings, bottom + 50.0);
     render::render(&canvas, options.format)
@@ -98,21 +98,12 @@ fn flow(
             let points = curve(canvas, &frame, drawn, ink, at);
             crowd.avoid_line(&points);
         }
-        for &measured in &vane.flow_points {
-            point(canvas, at(measured), ink);
-        }
+        points(canvas, vane.flow_points.iter().map(|p| at(*p)), ink);
         let last = vane.flow.last().and_then(|curve| curve.points.last());
         ends.push(last.map_or((area.right, area.bottom), |p| at(*p)));
     }
-    // every label beside the end of its curve, pushed apart where they are dense
-    let heights: Vec<f64> = ends.iter().map(|end| end.1).collect();
-    let placed = spread(&heights, LABEL_GAP, area.top + 8.0, area.bottom - 8.0);
-    for ((vane, &ink), y) in survey.vanes.iter().zip(inks).zip(placed) {
-        let text = format!("{} %", fixed(vane.vane_closed_pct, 0));
-        canvas.text(Label::new(text, (area.right + 6.0, y), 14.0, ink).bold());
-    }
-    let closed = Label::new("closed", (area.right + 6.0, area.top - 10.0), 13.0, GREY);
-    canvas.text(closed);
+    let all: Vec<(&VaneSurvey, Ink)> = survey.vanes.iter().zip(inks.iter().copied()).collect();
+    labels(canvas, &area, &all, &ends);
     for (index, finding) in findings.iter().enumerate() {
         if let Some(Spot::Flow(place)) = finding.spot {
             mark(canvas, &mut crowd, index + 1, at(place));
@@ -158,17 +149,20 @@ fn efficiency(
             let points = curve(canvas, &frame, drawn, *ink, at);
             crowd.avoid_line(&points);
         }
-        for &measured in &vane.efficiency_points {
-            point(canvas, at(measured), *ink);
-        }
+        points(canvas, vane.efficiency_points.iter().map(|p| at(*p)), *ink);
     }
-    for (vane, ink) in &shown {
-        let Some(place) = label_place(&vane.efficiency) else {
-            continue;
-        };
-        let text = format!("{} % closed", fixed(vane.vane_closed_pct, 0));
-        crowd.place(canvas, Label::new(text, at(place), 14.0, *ink).bold(), 14.0);
-    }
+    let end = |curves: &[Curve]| {
+        let points = curves.iter().flat_map(|curve| &curve.points);
+        let inside = points.map(|p| at(*p)).filter(|p| area.holds(*p));
+        inside
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .unwrap_or((area.right, area.bottom))
+    };
+    let ends: Vec<Point> = shown
+        .iter()
+        .map(|(vane, _)| end(&vane.efficiency))
+        .collect();
+    labels(canvas, &area, &shown, &ends);
     for (index, finding) in findings.iter().enumerate() {
         if let Some(Spot::Efficiency(place)) = finding.spot {
             mark(canvas, &mut crowd, index + 1, at(place));
@@ -178,13 +172,21 @@ fn efficiency(
     frame.axis_left_at(canvas, "efficiency, total to static, %", area.left - 56.0);
 }
 
-/// A point in the middle of the way from standstill to the measured part, where
-/// the curves lie furthest apart.
-fn label_place(curves: &[Curve]) -> Option<[f64; 2]> {
-    let low = curves
-        .iter()
-        .find(|curve| curve.kind == CurveKind::Beyond)?;
-    low.points.get(low.points.len() * 4 / 5).copied()
+/// Vane positions beside the ends of their curves, pushed apart where they are
+/// dense.
+fn labels(canvas: &mut Canvas, area: &Area, vanes: &[(&VaneSurvey, Ink)], ends: &[Point]) {
+    let heights: Vec<f64> = ends.iter().map(|end| end.1).collect();
+    let placed = spread(&heights, LABEL_GAP, area.top + 8.0, area.bottom - 8.0);
+    for (((vane, ink), y), end) in vanes.iter().zip(placed).zip(ends) {
+        let text = format!("{} %", fixed(vane.vane_closed_pct, 0));
+        if (y - end.1).abs() > 3.0 {
+            let tie = [(end.0 + 1.0, end.1), (area.right + 6.0, y)];
+            canvas.line(&tie, stroke(*ink, 0.8, Dash::Solid));
+        }
+        canvas.text(Label::new(text, (area.right + 8.0, y), 14.0, *ink).bold());
+    }
+    let head = Label::new("closed", (area.right + 8.0, area.top - 10.0), 13.0, GREY);
+    canvas.text(head);
 }
 
 /// What the lines mean, in the upper left corner, above the curves that begin at
@@ -196,7 +198,7 @@ fn key(canvas: &mut Canvas, frame: &Frame, crowd: &mut Crowd, shown: &[(&VaneSur
     let at_speed = format!("curve at {} krpm", fixed(speed, 0));
     let rows = [
         (at_speed.as_str(), stroke(BLACK, 2.0, Dash::Solid)),
-        ("beyond the measured map", stroke(BLACK, 1.3, Dash::Short)),
+        ("beyond the measured map", stroke(BLACK, 1.3, Dash::Long)),
     ];
     let left = frame.area.left + 14.0;
     let mut y = frame.area.top + 16.0;

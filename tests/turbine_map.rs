@@ -4,5 +4,7 @@
 mod demo;
 #[path = "turbine_map/files.rs"]
 mod files;
+#[path = "turbine_map/findings.rs"]
+mod findings;
 #[path = "turbine_map/form.rs"]
 mod form;

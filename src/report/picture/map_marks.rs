@@ -9,7 +9,7 @@ use crate::map::{Curve, CurveKind, Finding};
 /// Findings that are listed under a picture; the others are only counted.
 const LISTED: usize = 14;
 /// Height of a line of that list \[px\].
-const ROW: f64 = 20.0;
+const ROW: f64 = 21.0;
 /// Size of its text \[px\].
 const TEXT: f64 = 14.0;
 /// Radius of a numbered mark \[px\].
@@ -130,9 +130,19 @@ pub(super) fn mark(canvas: &mut Canvas, crowd: &mut Crowd, number: usize, at: Po
     canvas.line(&[at, rim], stroke(WHITE, 4.0, Dash::Solid));
     canvas.line(&[at, rim], stroke(BLACK, 1.4, Dash::Solid));
     canvas.disc(at, 2.0, BLACK);
-    canvas.ring((x, y), MARK, 1.8, BLACK);
-    canvas.text(label((x, y)));
+    numbered(canvas, number, (x, y));
     crowd.take(Area::new(x - MARK, y - MARK, x + MARK, y + MARK).grown(2.0));
+}
+
+/// A ring with a number in it.
+fn numbered(canvas: &mut Canvas, number: usize, at: Point) {
+    canvas.ring(at, MARK, 1.8, BLACK);
+    let size = if number < 10 { 13.0 } else { 11.0 };
+    canvas.text(
+        Label::new(number.to_string(), at, size, BLACK)
+            .bold()
+            .middle(),
+    );
 }
 
 /// The list of findings, numbered as their marks are.
@@ -140,21 +150,19 @@ pub(super) fn list(canvas: &mut Canvas, findings: &[Finding], top: f64) {
     let room = canvas.width - 48.0 - 30.0;
     let mut y = top + 14.0;
     for (index, finding) in findings.iter().take(LISTED).enumerate() {
-        canvas.ring((34.0, y), MARK - 1.0, 1.6, BLACK);
-        let number = Label::new((index + 1).to_string(), (34.0, y), 12.0, BLACK);
-        canvas.text(number.bold().middle());
+        numbered(canvas, index + 1, (34.0, y));
         let line = match finding.line {
             0 => String::new(),
-            line => format!(" (file line {line})"),
+            line => format!("file line {line}, "),
         };
         let text = format!(
-            "{}: {}, {}{line}",
+            "{} · {line}{}: {}",
             finding.rule.title(),
             finding.place,
             finding.found
         );
         let text = shortened(&text, TEXT, false, room);
-        canvas.text(Label::new(text, (52.0, y), TEXT, BLACK));
+        canvas.text(Label::new(text, (54.0, y), TEXT, BLACK));
         y += ROW;
     }
     if findings.len() > LISTED {

@@ -7,7 +7,7 @@ use super::map_marks::{curve, list, list_height, mark, point, points};
 use super::map_path::{reference_pressure, reference_temperature};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render, sheet};
-use crate::map::{Curve, CurveKind, Finding, Spot, TurbineSurvey, VaneSurvey};
+use crate::map::{Curve, Finding, Spot, TurbineSurvey, VaneSurvey};
 use crate::report::units::{Units, fixed};
 
 const SIZE_PX: (u32, u32) = (1240, 660);

@@ -2,7 +2,7 @@
 //! filled in. Only this reaches the physics.
 
 use super::read::Raw;
-use crate::map::CompressorMapData;
+use crate::map::{CompressorMapData, TurbineMapData};
 use crate::quantity::*;
 
 pub use super::file::{
@@ -14,9 +14,8 @@ pub use super::file::{
     Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
     PressureSensorFaultKind, Protections, Pull, Pulsation, RootFlow, SensorError, Shaft,
     ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
-    Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
-    WheelGeometry,
+    Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency, VolumetricEfficiencyFormula,
+    VolumetricEfficiencyTable, Wastegate, WastegateFlow, WheelGeometry,
 };
 
 /// A checked scenario.
@@ -147,6 +146,30 @@ pub enum CompressorForm {
     Wheel(WheelGeometry),
     /// A published form.
     HeadAndFlow(HeadAndFlow),
+}
+
+/// The turbine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turbine {
+    /// How it is described.
+    pub form: TurbineForm,
+    /// Outer diameter of the wheel.
+    pub wheel_diameter: Length,
+    /// Correction for the pulsating flow of the exhaust.
+    pub pulsation: Pulsation,
+    /// A valve in parallel to it.
+    pub wastegate: Option<Wastegate>,
+}
+
+/// How the turbine is described.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TurbineForm {
+    /// Vane ring and rotor as two throats.
+    TwoThroats(TwoThroats),
+    /// A published form.
+    AreaAndSpeed(AreaAndSpeed),
+    /// Measured vane positions, read from their file.
+    Measured(Box<TurbineMapData>),
 }
 
 /// The sensors.

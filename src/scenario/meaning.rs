@@ -4,6 +4,7 @@
 use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
+use crate::map::{CompressorMapData, TurbineMapData};
 use crate::quantity::*;
 
 impl Scenario {
@@ -11,6 +12,9 @@ impl Scenario {
     /// all, which the checks should have reported.
     pub(super) fn new(file: ScenarioFile, tables: Tables) -> Option<Self> {
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
+        let Tables {
+            speed_lines, vanes, ..
+        } = tables;
         Some(Self {
             about: file.about,
             ambient: ambient(file.ambient)?,
@@ -19,8 +23,8 @@ impl Scenario {
             fuel: file.fuel,
             intake: intake(file.intake)?,
             exhaust: file.exhaust,
-            compressor: compressor(file.compressor, tables)?,
-            turbine: file.turbine,
+            compressor: compressor(file.compressor, speed_lines)?,
+            turbine: turbine(file.turbine, vanes)?,
             shaft: file.shaft,
             vanes: file.vanes,
             sensors: sensors(file.sensors)?,
@@ -87,12 +91,27 @@ fn intake(written: file::Intake) -> Option<Intake> {
     })
 }
 
-fn compressor(written: file::Compressor, tables: Tables) -> Option<Compressor> {
+fn turbine(written: file::Turbine, vanes: Option<TurbineMapData>) -> Option<Turbine> {
+    Some(Turbine {
+        form: match written.form {
+            file::TurbineForm::TwoThroats(throats) => TurbineForm::TwoThroats(throats),
+            file::TurbineForm::AreaAndSpeed(sizes) => TurbineForm::AreaAndSpeed(sizes),
+            file::TurbineForm::Measured(_) => TurbineForm::Measured(Box::new(vanes?)),
+        },
+        wheel_diameter: written.wheel_diameter,
+        pulsation: written.pulsation,
+        wastegate: written.wastegate,
+    })
+}
+
+fn compressor(
+    written: file::Compressor,
+    speed_lines: Option<CompressorMapData>,
+) -> Option<Compressor> {
     let (form, own_diameter) = match written.form {
-        file::CompressorForm::SpeedLines(_) => (
-            CompressorForm::SpeedLines(Box::new(tables.speed_lines?)),
-            None,
-        ),
+        file::CompressorForm::SpeedLines(_) => {
+            (CompressorForm::SpeedLines(Box::new(speed_lines?)), None)
+        }
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))

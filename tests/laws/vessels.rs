@@ -209,7 +209,9 @@ fn breathing_engine(displacement_m3: f64, volumetric_efficiency: f64) -> MeanVal
             compression_ratio: 16.0,
         },
         breathing: Breathing {
-            filling: ringfence::plant::engine::Filling::Table(Table1::constant(volumetric_efficiency)),
+            filling: ringfence::plant::engine::Filling::Table(Table1::constant(
+                volumetric_efficiency,
+            )),
             back_pressure_effect: 0.0,
         },
         cycle: LimitedPressureCycle {

@@ -8,6 +8,7 @@ pub mod speed_lines;
 pub mod wheel;
 pub mod work;
 
+pub use drawing::survey;
 pub use head_and_flow::{HeadAndFlow, HeadAt};
 pub use speed_lines::SpeedLineCompressor;
 pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};

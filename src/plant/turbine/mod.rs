@@ -1,10 +1,12 @@
 //! The turbine with its vane ring: forms, and what they answer.
 mod area_and_speed;
+mod measured;
 mod outlet;
 mod passage;
 mod root_law;
 mod two_throats;
 pub use area_and_speed::AreaAndSpeedTurbine;
+pub use measured::MeasuredVanes;
 pub use outlet::{Stream, behind_loss};
 pub use root_law::root_flow;
 pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats, TwoThroatsSizes};

@@ -7,10 +7,10 @@ mod plant;
 mod published;
 mod sensors;
 
-use super::checked::{FuelDemand, ProcedurePart, Scenario};
+use super::checked::{FuelDemand, ProcedurePart, Scenario, WheelGeometry};
 use crate::gas::{Ambient, AtmosphereError};
 use crate::judgement::{Bench, Limit, Titles};
-use crate::map::{MapDrawing, TableError};
+use crate::map::{CompressorMapData, MapDrawing, TableError};
 use crate::plant::compressor::wheel::GeometryProblem;
 use crate::procedure::{FuelAsked, Part, Procedure};
 use crate::simulation::{Rig, ValidityBounds};
@@ -57,6 +57,12 @@ fn words(problems: &[GeometryProblem]) -> String {
 /// The ambient of a scenario at another altitude \[m\].
 pub fn ambient_at(scenario: &Scenario, altitude_m: f64) -> Result<Ambient, BuildFailure> {
     plant::ambient(scenario, Some(altitude_m))
+}
+
+/// Speed lines drafted from the sizes of a wheel, marked as an estimate that
+/// names method and sizes.
+pub fn draft(wheel: &WheelGeometry) -> Result<CompressorMapData, BuildFailure> {
+    plant::draft(wheel)
 }
 
 impl Setup {

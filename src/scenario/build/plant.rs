@@ -18,7 +18,7 @@ use crate::plant::health::Health;
 use crate::plant::restriction::Restriction;
 use crate::plant::shaft::Shaft;
 use crate::plant::turbine::{
-    Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
+    MeasuredVanes, Pulsation, TurbineEfficiency, TurbineForm, TwoThroats, TwoThroatsSizes,
 };
 use crate::plant::volume::Volume;
 use crate::scenario::checked::{self, AmbientSource, Coolant, PipeLoss, Scenario};
@@ -219,15 +219,28 @@ fn friction(written: Option<&checked::Friction>) -> Friction {
 }
 
 fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
-    let t = match &s.turbine.form {
-        checked::TurbineForm::TwoThroats(t) => t,
-        checked::TurbineForm::AreaAndSpeed(t) => return Arc::new(published::turbine(s, t)),
+    let pulsation = Pulsation {
+        flow_factor: s.turbine.pulsation.flow_factor,
+        power_factor: s.turbine.pulsation.power_factor,
     };
-    Arc::new(TwoThroats::new(TwoThroatsSizes {
+    let wheel_diameter_m = s.turbine.wheel_diameter.m();
+    match &s.turbine.form {
+        checked::TurbineForm::TwoThroats(t) => {
+            Arc::new(two_throats(t, wheel_diameter_m, pulsation))
+        }
+        checked::TurbineForm::AreaAndSpeed(t) => Arc::new(published::turbine(s, t)),
+        checked::TurbineForm::Measured(data) => {
+            Arc::new(MeasuredVanes::new(data, wheel_diameter_m, pulsation))
+        }
+    }
+}
+
+fn two_throats(t: &checked::TwoThroats, wheel_diameter_m: f64, pulsation: Pulsation) -> TwoThroats {
+    TwoThroats::new(TwoThroatsSizes {
         ring_open_m2: t.vane_throat_open.m2(),
         ring_closed_m2: t.vane_throat_closed.m2(),
         rotor_m2: t.rotor_throat.m2(),
-        wheel_diameter_m: s.turbine.wheel_diameter.m(),
+        wheel_diameter_m,
         efficiency: TurbineEfficiency {
             peak: t.peak_efficiency,
             best_vane: t.best_vane_position.fraction(),
@@ -241,11 +254,8 @@ fn turbine(s: &Scenario) -> Arc<dyn TurbineForm> {
         },
         stated_to_vane: t.stated_to_vane.fraction(),
         stated_to_expansion_ratio: t.stated_to_expansion_ratio,
-        pulsation: Pulsation {
-            flow_factor: s.turbine.pulsation.flow_factor,
-            power_factor: s.turbine.pulsation.power_factor,
-        },
-    }))
+        pulsation,
+    })
 }
 
 /// Reference conditions of a map that follows from wheel sizes.
@@ -266,7 +276,7 @@ fn compressor(
     };
     Ok(match &s.compressor.form {
         checked::CompressorForm::SpeedLines(data) => of_lines(data),
-        checked::CompressorForm::Wheel(wheel) => of_lines(&wheel_lines(wheel)?),
+        checked::CompressorForm::Wheel(wheel) => of_lines(&draft(wheel)?),
         checked::CompressorForm::HeadAndFlow(form) => {
             let compressor = published::compressor(form, gas);
             let map = compressor.drawing(super::limits::data_words(&s.about.data));
@@ -275,12 +285,45 @@ fn compressor(
     })
 }
 
-fn wheel_lines(w: &checked::WheelGeometry) -> Result<CompressorMapData, BuildFailure> {
+/// The speed lines of a wheel with a header that names method and sizes.
+pub fn draft(w: &checked::WheelGeometry) -> Result<CompressorMapData, BuildFailure> {
+    let about = format!(
+        "compressor with a {} mm wheel, drafted from its sizes and not measured",
+        rounded(w.tip_diameter.m() * 1e3)
+    );
+    let source = format!(
+        "mean-line model of the wheel: tip {} mm, width {} mm, backsweep {} deg, {} + {} blades, \
+         inducer {}/{} mm, throat {} cm2, peak efficiency {}, to {} m/s tip speed; against a \
+         measured map expect 5 % in flow and head and 3 points of efficiency",
+        rounded(w.tip_diameter.m() * 1e3),
+        rounded(w.tip_width.m() * 1e3),
+        rounded(w.backsweep.deg()),
+        w.blades,
+        w.splitter_blades,
+        rounded(w.inducer_tip_diameter.m() * 1e3),
+        rounded(w.inducer_hub_diameter.m() * 1e3),
+        rounded(w.throat_area.m2() * 1e4),
+        w.peak_efficiency,
+        rounded(w.top_tip_speed.m_s()),
+    );
+    wheel_lines(w, about, source)
+}
+
+/// A figure without the last digits that a change of units leaves.
+fn rounded(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
+fn wheel_lines(
+    w: &checked::WheelGeometry,
+    about: String,
+    source: String,
+) -> Result<CompressorMapData, BuildFailure> {
     let header = MapHeader {
-        about: "speed lines from the sizes of the wheel".to_string(),
-        data: DataOrigin::Invented,
+        about,
+        data: DataOrigin::Estimated,
         reference: WHEEL_REFERENCE,
-        source: "mean-line model".to_string(),
+        source,
     };
     WheelGeometry {
         tip_diameter_m: w.tip_diameter.m(),

@@ -15,7 +15,8 @@ mod tables;
 mod turbo;
 mod uncertainty;
 
-pub use tables::{Tables, tables};
+pub use tables::{Tables, map_diagnostics, tables};
+pub use turbo::wheel as wheel_sizes;
 
 use super::document::{Fault, Texts};
 use super::place::Part;

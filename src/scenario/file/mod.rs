@@ -96,6 +96,7 @@ mod tests {
             WheelGeometry::unreadable_notes(),
             Turbine::unreadable_notes(),
             TwoThroats::unreadable_notes(),
+            MeasuredTurbine::unreadable_notes(),
             Pulsation::unreadable_notes(),
             Shaft::unreadable_notes(),
             Vanes::unreadable_notes(),

@@ -74,6 +74,8 @@ choice! {
         "two_throats" => TwoThroats(TwoThroats);
         key /// A published form without vanes: effective area, efficiency over blade-speed ratio.
         "area_and_speed" => AreaAndSpeed(AreaAndSpeed);
+        key /// Measured flow and efficiency per vane position, in a CSV file.
+        "measured" => Measured(MeasuredTurbine);
     }
 }
 
@@ -113,6 +115,15 @@ section! {
         /// Highest expansion ratio for which these figures are stated; beyond it
         /// the turbine counts as extrapolated.
         stated_to_expansion_ratio: f64 = "8", eg "6";
+    }
+}
+
+section! {
+    /// A turbine that was measured at several vane positions.
+    pub struct MeasuredTurbine {
+        /// CSV file beside this one: a row for each vane position, speed and expansion
+        /// ratio, with flow and efficiency.
+        file: String, eg "turbine.csv";
     }
 }
 

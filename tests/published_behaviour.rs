@@ -94,7 +94,7 @@ fn the_pressure_ratio_needed_rises_with_altitude() {
 #[test]
 fn closing_the_turbine_makes_up_for_altitude() {
     let asked_per_1000_m = (AT_HEIGHT / AT_SEA_LEVEL).powf(1e3 / HEIGHT_M) - 1.0;
-    let mut proof = proof::row("published-area");
+    let mut proof = proof::row("published-turbine-area");
     for altitude_m in [0.0, 1000.0, 2000.0, 3000.0] {
         let rig = rig(altitude_m);
         let before = vane_for(&rig, AT_SEA_LEVEL.max(ratio(&at_rest(&rig, 0.05))), ratio);

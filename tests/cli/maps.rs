@@ -240,7 +240,7 @@ fn a_wheel_that_cannot_be_is_refused() {
     let said = bench
         .call(&["new", "d.csv", "--wheel", "wheel.yaml"])
         .ends_with(2);
-    said.says("wheel.yaml:12:14")
+    said.says("wheel.yaml:11:14")
         .says("the throat is larger than the inducer")
         .says("wheel.yaml:7:9")
         .says("2 errors");
@@ -264,7 +264,8 @@ fn a_wheel_that_cannot_be_is_refused() {
     bench
         .call(&["new", "d.csv", "--wheel", &scenario()])
         .ends_with(2)
-        .says("speed_lines");
+        .says("compressor.form")
+        .says("`wheel`");
     bench
         .call(&["new", "d.csv", "--wheel", "missing.yaml"])
         .ends_with(2)

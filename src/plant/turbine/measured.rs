@@ -326,12 +326,16 @@ impl TurbineForm for MeasuredVanes {
         );
         let expansion_ratio = 1.0 / outlet;
         let flow_kg_s = scale * between.flow(outlet)[0];
-        let drop_j_kg = -d
+        // rounding may make a drop of nothing a rise
+        let drop_j_kg = (-d
             .gas
             .isentropic(inlet.temperature_k, inlet.burned, outlet)
-            .enthalpy_change_j_kg;
+            .enthalpy_change_j_kg)
+            .max(0.0);
         let tip_m_s = 0.5 * self.wheel_diameter_m * d.shaft_speed_rad_s;
-        let blade_speed_ratio = tip_m_s / (2.0 * drop_j_kg).sqrt();
+        // without a drop, and even at rest, the ratio is beyond all data
+        let spouting_m_s = (2.0 * drop_j_kg).max(f64::MIN_POSITIVE).sqrt();
+        let blade_speed_ratio = tip_m_s / spouting_m_s;
         let reference = self.data.header().reference;
         let corrected_speed_rad_s =
             reference.corrected_speed(d.shaft_speed_rad_s, inlet.temperature_k);
@@ -354,7 +358,7 @@ impl TurbineForm for MeasuredVanes {
             outlet_pressure_pa: outlet * inlet.pressure_pa,
             expansion_ratio,
             power_w,
-            efficiency: work_j_kg / drop_j_kg,
+            efficiency: work_j_kg / drop_j_kg.max(f64::MIN_POSITIVE),
             blade_speed_ratio,
             outlet_enthalpy_w: inlet_enthalpy_w - power_w,
             outlet_burned_kg_s: flow_kg_s * inlet.burned,

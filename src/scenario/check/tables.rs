@@ -72,9 +72,21 @@ fn read<T>(
     parse: impl Fn(&str) -> Result<T, Vec<MapProblem>>,
 ) -> Option<T> {
     let node = document.at(wanted.field)?;
-    // Anything but text is reported by the reader of the section.
-    if !matches!(node.content, Content::Text(_)) {
-        return None;
+    match &node.content {
+        Content::Text(_) => {}
+        // the reader of the section takes a number for a short text
+        Content::Number(number) => {
+            let fault = Fault::new(
+                "a number is no file",
+                format!("text: the name of {}", wanted.what),
+                "write the name of the file, with its ending",
+            )
+            .reading(number.to_string());
+            layers.texts.report(node, Part::Value, wanted.field, fault);
+            return None;
+        }
+        // anything else is reported by the reader of the section
+        _ => return None,
     }
     let (path, bytes) = match layers.read_beside(node, wanted.field, wanted.what) {
         Ok(read) => read,

@@ -13,7 +13,7 @@ pub use super::file::{
     OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
     SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
     Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    VolumetricEfficiencyTable, WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.

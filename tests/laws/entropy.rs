@@ -126,6 +126,7 @@ proptest! {
                 speed_rad_s: rpm * PI / 30.0,
                 speed_rate_rad_s2: 0.0,
                 fuel: FuelAsked::Quantity(fuel_mg * 1e-6),
+                ..Asked::default()
             };
             let Ok(state) = steady_state(&rig, asked, vane, None) else { continue };
             let s = equilibrium_sample(&rig, asked, &state);

@@ -124,6 +124,7 @@ fn procedure(scenario: &Scenario) -> Procedure {
                 to_rad_s: x.to.rad_s(),
                 pull_s: x.pull.s(),
                 cut_s: x.cut.s(),
+                resume_s: x.resume.s(),
                 settle_s: x.settle.s(),
             },
         })

@@ -65,6 +65,12 @@ fn part(c: &mut Checker, part: &str) {
         "1 h",
         "0 s for none",
     );
+    c.range::<Duration>(
+        &format!("{part}.shift.resume"),
+        "0 s",
+        "5 s",
+        "0 s for at once",
+    );
     pull(c, part);
     load_step(c, part);
     shift(c, part);
@@ -235,6 +241,12 @@ fn ceiling(c: &mut Checker) {
         "10 ms",
         "5 s",
         "how long the torque is cut",
+    );
+    c.range::<Duration>(
+        "ceiling.transients.shift.resume",
+        "0 s",
+        "5 s",
+        "0 s for at once",
     );
     for key in ["pull.duration", "afterwards"] {
         c.positive::<Duration>(

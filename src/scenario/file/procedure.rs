@@ -65,7 +65,9 @@ section! {
         pull: Duration = "4 s", eg "4 s";
         /// How long the torque is cut.
         cut: Duration = "0.4 s", eg "0.3 s";
-        /// Full fuel at the next gear's speed, afterwards.
+        /// How long the fuel then takes to come back to full, in a straight line.
+        resume: Duration = "0 s", eg "0.3 s";
+        /// At the next gear's speed, after the cut.
         settle: Duration = "3 s", eg "5 s";
     }
 }
@@ -171,5 +173,7 @@ section! {
         ratio: f64 = "0.75", eg "0.8";
         /// How long the torque is cut.
         cut: Duration = "0.4 s", eg "0.3 s";
+        /// How long the fuel then takes to come back to full, in a straight line.
+        resume: Duration = "0.3 s", eg "0.5 s";
     }
 }

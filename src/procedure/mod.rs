@@ -309,6 +309,17 @@ impl Procedure {
         self.only_hold && self.timed.len() == 1
     }
 
+    /// The altitudes that it leads to, lowest and highest \[m\]; none where the
+    /// ambient stays as it is.
+    pub fn altitudes_m(&self) -> Vec<f64> {
+        let ends = self.timed.iter().filter_map(|(_, part)| match part {
+            Part::Climb(climb) => Some(climb.road.altitudes_m()),
+            Part::Playback(recording) => recording.altitudes_m(),
+            _ => None,
+        });
+        ends.flat_map(|(low, high)| [low, high]).collect()
+    }
+
     /// What is asked at a time \[s\], held beyond both ends.
     pub fn at(&self, t_s: f64) -> Asked {
         let upper = self.timed.partition_point(|(start, _)| *start <= t_s);

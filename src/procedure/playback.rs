@@ -60,6 +60,18 @@ impl Recording {
         self.time_s[self.time_s.len() - 1] - self.time_s[0]
     }
 
+    /// Lowest and highest altitude \[m\], where altitude was recorded.
+    pub fn altitudes_m(&self) -> Option<(f64, f64)> {
+        let altitudes = self.altitude_m.as_ref()?;
+        Some(
+            altitudes
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &h| {
+                    (low.min(h), high.max(h))
+                }),
+        )
+    }
+
     /// What was asked at a time since its beginning \[s\], held beyond both ends.
     pub fn at(&self, t_s: f64) -> Asked {
         let t = &self.time_s;

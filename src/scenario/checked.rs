@@ -3,17 +3,19 @@
 
 use super::read::Raw;
 use crate::map::CompressorMapData;
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
-    CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
-    FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
-    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
-    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry, WithoutFuel,
+    About, AntiWindup, BoostPlace, CeilingAlong, CeilingShift, Clamp, Climb, ClimbEnd, Combustion,
+    CommandClamp, CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor,
+    Engine, Exhaust, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
+    FullLoad, GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep,
+    OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull,
+    Pulsation, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread,
+    SpreadShape, Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes,
+    VolumetricEfficiency, VolumetricEfficiencyTable, WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -260,6 +262,10 @@ pub enum ProcedurePart {
     LoadStep(LoadStep),
     /// A gear shift.
     Shift(Shift),
+    /// A drive up a road.
+    Climb(Box<Climb>),
+    /// A recorded course.
+    Playback(Arc<Recording>),
 }
 
 /// Where the ceiling is sought.

@@ -4,12 +4,15 @@
 use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 impl Scenario {
     /// From a file that passed every check. `None` where a part is missing after
     /// all, which the checks should have reported.
-    pub(super) fn new(file: ScenarioFile, tables: Tables) -> Option<Self> {
+    pub(super) fn new(file: ScenarioFile, mut tables: Tables) -> Option<Self> {
+        let mut recordings = std::mem::take(&mut tables.recordings);
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
         Some(Self {
             about: file.about,
@@ -31,7 +34,8 @@ impl Scenario {
             procedure: file
                 .procedure
                 .into_iter()
-                .map(part)
+                .enumerate()
+                .map(|(index, written)| part(written, recordings.remove(&index)))
                 .collect::<Option<_>>()?,
             faults: file.faults,
             limits: file.limits,
@@ -184,15 +188,15 @@ fn rows_of<T>(
         .collect()
 }
 
-fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
+fn part(written: file::ProcedurePart, recording: Option<Recording>) -> Option<ProcedurePart> {
     match written {
         file::ProcedurePart::Hold(hold) => Some(ProcedurePart::Hold(hold)),
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
-        file::ProcedurePart::Climb(later)
-        | file::ProcedurePart::Step(later)
-        | file::ProcedurePart::Playback(later) => match later {},
+        file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(Box::new(climb))),
+        file::ProcedurePart::Playback(_) => Some(ProcedurePart::Playback(Arc::new(recording?))),
+        file::ProcedurePart::Step(later) => match later {},
     }
 }
 

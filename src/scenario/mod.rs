@@ -28,6 +28,7 @@ mod load;
 mod meaning;
 mod place;
 mod read;
+mod recording;
 mod schema;
 mod section;
 mod source;

@@ -9,11 +9,14 @@ mod faults;
 mod limits;
 mod numbers;
 mod procedure;
+mod recordings;
+mod road;
 mod sensors;
 mod tables;
 mod turbo;
 mod uncertainty;
 
+pub use recordings::recordings;
 pub use tables::{Tables, tables};
 
 use super::document::{Fault, Texts};

@@ -14,7 +14,7 @@ pub fn check(c: &mut Checker) {
             "procedure",
             Fault::new(
                 "the procedure is empty",
-                "a list with at least one of hold, pull, load_step, shift",
+                "a list with at least one of hold, pull, load_step, shift, climb, playback",
                 "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
             )
             .reading("an empty list"),
@@ -74,10 +74,11 @@ fn part(c: &mut Checker, part: &str) {
     pull(c, part);
     load_step(c, part);
     shift(c, part);
+    super::road::climb(c, part);
 }
 
 /// The engine is described between the ends of its full-load table.
-fn inside_table(c: &mut Checker, path: &str) {
+pub fn inside_table(c: &mut Checker, path: &str) {
     let table = c.get::<Vec<RotationalSpeed>>("fuel.full_load.engine_speed");
     let (Some(speed), Some(table)) = (c.get::<RotationalSpeed>(path), table) else {
         return;
@@ -100,7 +101,7 @@ fn inside_table(c: &mut Checker, path: &str) {
     }
 }
 
-fn fuel(c: &mut Checker, path: &str) {
+pub fn fuel(c: &mut Checker, path: &str) {
     if let Some(FuelDemand::Quantity(quantity)) = c.get::<FuelDemand>(path)
         && !(0.0..=2000.0).contains(&quantity.mg())
     {

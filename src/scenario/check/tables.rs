@@ -7,6 +7,7 @@ use super::super::guard;
 use super::super::layer::Layers;
 use super::super::tree::{Content, Node};
 use crate::map::{CompressorMapData, MapProblem};
+use crate::procedure::Recording;
 
 const FIELD: &str = "compressor.form.speed_lines";
 
@@ -15,6 +16,8 @@ const FIELD: &str = "compressor.form.speed_lines";
 pub struct Tables {
     /// The compressor map, if the scenario names one and it is sound.
     pub speed_lines: Option<CompressorMapData>,
+    /// The recorded courses by the index of their part of the procedure.
+    pub recordings: BTreeMap<usize, Recording>,
     /// Names of the files.
     pub files: Vec<String>,
 }
@@ -84,7 +87,7 @@ fn in_table(file: &str, line_text: &str, problem: MapProblem) -> Diagnostic {
 }
 
 /// Column in characters, from one, and width of a cell; the whole line without a cell.
-fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
+pub(super) fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
     let Some(wanted) = column else {
         return (1, line.chars().count().max(1));
     };

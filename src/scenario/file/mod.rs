@@ -8,6 +8,7 @@ mod engine;
 mod faults;
 mod procedure;
 mod protections;
+mod road;
 mod root;
 mod sensors;
 mod special;
@@ -19,6 +20,7 @@ pub use engine::*;
 pub use faults::*;
 pub use procedure::*;
 pub use protections::*;
+pub use road::*;
 pub use root::*;
 pub use sensors::*;
 pub use special::*;
@@ -55,6 +57,14 @@ mod tests {
             Hold::unreadable_notes(),
             Pull::unreadable_notes(),
             LoadStep::unreadable_notes(),
+            Shift::unreadable_notes(),
+            Climb::unreadable_notes(),
+            Road::unreadable_notes(),
+            Vehicle::unreadable_notes(),
+            ClimbStart::unreadable_notes(),
+            GearChange::unreadable_notes(),
+            CeilingAlong::unreadable_notes(),
+            Playback::unreadable_notes(),
             Limits::unreadable_notes(),
             CeilingSearch::unreadable_notes(),
             Transients::unreadable_notes(),

@@ -1,6 +1,6 @@
 //! What is asked of the engine, what must hold, where the ceiling is sought.
 
-use super::{FuelDemand, Later};
+use super::{Climb, FuelDemand, Later, Playback};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -13,14 +13,14 @@ choice! {
         "pull" => Pull(Pull);
         key /// A step of fuel at steady speed.
         "load_step" => LoadStep(LoadStep);
-        key /// A drive up a grade. Comes with a later version.
-        "climb" => Climb(Later);
+        key /// A drive up a road: the engine speed follows from vehicle, gear and grade.
+        "climb" => Climb(Climb);
         key /// A gear shift: a full pull, a torque cut while the engine speed falls, full fuel again.
         "shift" => Shift(Shift);
         key /// An open-loop step of one input. Comes with a later version.
         "step" => Step(Later);
-        key /// A recorded course. Comes with a later version.
-        "playback" => Playback(Later);
+        key /// A recorded course of engine speed and fuel.
+        "playback" => Playback(Playback);
     }
 }
 

@@ -43,7 +43,7 @@ pub struct Gearbox {
     pub cut_s: f64,
     /// How long the fuel then takes to come back \[s\].
     pub resume_s: f64,
-    /// Shortest time from the end of a change to the next \[s\].
+    /// Shortest time from the end of a change to the next lower gear \[s\].
     pub apart_s: f64,
 }
 
@@ -151,12 +151,14 @@ impl Climb {
         }
     }
 
-    /// The gear that follows at an engine speed, if one has to.
-    pub fn next_gear(&self, gear: u8, speed_rad_s: f64) -> Option<u8> {
+    /// The gear that follows at an engine speed, if one has to, so long after the
+    /// last change \[s\].
+    pub fn next_gear(&self, gear: u8, speed_rad_s: f64, since_s: f64) -> Option<u8> {
         let top = self.gearbox.ratios.len() as u8;
+        let rested = since_s >= self.gearbox.apart_s;
         if speed_rad_s >= self.gearbox.up_at_rad_s && gear < top {
             Some(gear + 1)
-        } else if speed_rad_s <= self.gearbox.down_at_rad_s && gear > 1 {
+        } else if speed_rad_s <= self.gearbox.down_at_rad_s && gear > 1 && rested {
             Some(gear - 1)
         } else {
             None

@@ -123,8 +123,7 @@ impl Drive {
     /// The rate of the engine speed follows once the torque is known.
     pub fn asked(&mut self) -> Asked {
         if let Phase::Engaged { since_s } = self.phase
-            && (since_s >= self.climb.gearbox.apart_s || self.gear_changes == 0)
-            && let Some(to) = self.climb.next_gear(self.gear, self.speed_rad_s)
+            && let Some(to) = self.climb.next_gear(self.gear, self.speed_rad_s, since_s)
         {
             let ticks = (self.climb.gearbox.cut_s / self.period_s).round().max(1.0);
             self.phase = Phase::Changing {

@@ -88,7 +88,8 @@ section! {
         cut: Duration = "0.5 s", eg "0.4 s";
         /// How long the fuel then takes to come back, in a straight line.
         resume: Duration = "0.3 s", eg "0.5 s";
-        /// Shortest time between two changes.
+        /// Shortest time from a change to the next lower gear. A higher gear is taken
+        /// whenever the engine speed calls for it.
         apart: Duration = "3 s", eg "2 s";
     }
 }

@@ -11,6 +11,7 @@ mod lid;
 mod map_path;
 mod palette;
 mod render;
+mod road;
 mod sheet;
 mod strips;
 mod track;
@@ -19,6 +20,7 @@ pub use ceiling::ceiling_chart;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
+pub use road::road_chart;
 pub use strips::time_strips;
 
 use super::units::Units;

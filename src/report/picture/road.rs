@@ -222,7 +222,7 @@ fn crossing(
     let Some(&(_, y)) = near else { return };
     canvas.line(
         &[(x, y), (x, frame.area.bottom)],
-        stroke(BLACK, 1.2, Dash::Dotted),
+        stroke(BLACK, 1.2, Dash::Dots),
     );
     canvas.diamond((x, y), 6.0, BLACK);
     let text = format!("command above the ceiling from {} m on", fixed(m, 0));

@@ -9,5 +9,9 @@ mod demo;
 mod files;
 #[path = "compressor_map/operation.rs"]
 mod operation;
+#[path = "common/proof.rs"]
+mod proof;
+#[path = "common/random.rs"]
+mod random;
 #[path = "compressor_map/wheel.rs"]
 mod wheel;

@@ -7,6 +7,8 @@
 //! and pound) or the figure of SP 811 written beside the row (from memory).
 #[path = "quantities/factors.rs"]
 mod factors;
+#[path = "common/proof.rs"]
+mod proof;
 
 use proptest::prelude::*;
 use ringfence::quantity::*;
@@ -30,6 +32,7 @@ fn read<Q: Quantity>(text: &str) -> Q {
 /// T/K = (t/degF + 459.67)/1.8, T/K = (T/degR)/1.8; all exact.
 #[test]
 fn temperature_scales_meet_at_their_fixed_points() {
+    let mut proof = proof::row("unit-temperature");
     for (text, kelvin) in [
         ("0 degC", 273.15),
         ("32 degF", 273.15),
@@ -42,8 +45,9 @@ fn temperature_scales_meet_at_their_fixed_points() {
         ("59°F", 288.15),
     ] {
         let temperature: Temperature = read(text);
-        assert!((temperature.k() - kelvin).abs() < 1e-9, "{text}");
+        proof.absolute(temperature.k(), kelvin, &text);
     }
+    proof.done();
     let day = Temperature::from_k(288.15);
     assert!((day.deg_c() - 15.0).abs() < 1e-9);
     assert!((day.deg_f() - 59.0).abs() < 1e-9);
@@ -58,10 +62,13 @@ fn temperature_scales_meet_at_their_fixed_points() {
 fn gauge_becomes_absolute_with_the_barometer() {
     let ambient: AbsolutePressure = read("14.3 psi abs");
     let boost: Pressure = read("30 psi gauge");
-    assert!((boost.to_absolute(ambient).psi() - 44.3).abs() < 1e-9);
+    let mut proof = proof::row("unit-gauge");
+    proof.absolute(boost.to_absolute(ambient).psi(), 44.3, &boost);
     let same: Pressure = read("44.3 psi abs");
-    assert!((same.to_absolute(ambient).psi() - 44.3).abs() < 1e-9);
-    assert!((same.to_absolute(ambient).to_gauge(ambient).psi() - 30.0).abs() < 1e-9);
+    proof.absolute(same.to_absolute(ambient).psi(), 44.3, &same);
+    let back = same.to_absolute(ambient).to_gauge(ambient);
+    proof.absolute(back.psi(), 30.0, &same);
+    proof.done();
 }
 
 /// Each named constructor and reader against the same unit as text.

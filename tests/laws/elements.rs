@@ -1,6 +1,6 @@
 //! Flow elements of the shipped scenarios in any state: which way their flow goes,
 //! and that it makes no jumps.
-use crate::compare::cases;
+use crate::random::cases;
 use crate::shipped::{setup, shipped};
 use proptest::prelude::*;
 use ringfence::plant::Plant;

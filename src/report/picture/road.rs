@@ -55,8 +55,8 @@ pub fn road_chart(
     canvas.line(&boost, stroke(SKY, 5.0, Dash::Solid));
     canvas.line(&command, stroke(BLACK, 1.8, Dash::Long));
     crowd.avoid_line(&command);
-    ceiling(&mut canvas, &frame, &mut crowd, road, units);
     crossing(&mut canvas, &frame, &mut crowd, road, &command);
+    ceiling(&mut canvas, &frame, &mut crowd, road, units);
     legend(&mut canvas, &frame, road);
     frame.axis_below(&mut canvas, "altitude, m");
     frame.axis_left(
@@ -220,16 +220,19 @@ fn crossing(
         .iter()
         .min_by(|a, b| (a.0 - x).abs().total_cmp(&(b.0 - x).abs()));
     let Some(&(_, y)) = near else { return };
-    canvas.line(
-        &[(x, y), (x, frame.area.bottom)],
-        stroke(BLACK, 1.2, Dash::Dots),
-    );
+    // upwards: below stand the derates
+    let top = (y - 96.0).max(frame.area.top + 30.0);
+    canvas.line(&[(x, y), (x, top)], stroke(BLACK, 1.2, Dash::Dots));
     canvas.diamond((x, y), 6.0, BLACK);
-    let text = format!("command above the ceiling from {} m on", fixed(m, 0));
-    let at = (x - 8.0, frame.area.bottom - 14.0);
-    let label = Label::new(text, at, 14.0, BLACK).end();
-    crowd.take(label.area());
-    canvas.text_on_ground(label);
+    let lines = [
+        "command above the ceiling".to_owned(),
+        format!("from {} m on", fixed(m, 0)),
+    ];
+    for (text, down) in lines.into_iter().zip([0.0, 18.0]) {
+        let label = Label::new(text, (x + 8.0, top + down), 14.0, BLACK);
+        crowd.take(label.area());
+        canvas.text_on_ground(label);
+    }
 }
 
 fn legend(canvas: &mut Canvas, frame: &Frame, road: &RoadResult) {

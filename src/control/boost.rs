@@ -134,6 +134,9 @@ impl Controller for BoostController {
         let demands = self.protections.watch(r, self.last_vane);
         let feed_forward = self.feed_forward(r);
         let rests = self.rests(self.table_fuel_kg(r));
+        if rests {
+            self.feedback.rest();
+        }
         let s = &self.settings;
         let vane_command = match (demands.fallback, command_pa) {
             (Some(fallback), _) => fallback.vanes,

@@ -104,7 +104,7 @@ mod tests {
         let r = Recording::new(
             vec![2.0, 3.0, 5.0],
             vec![100.0, 200.0, 150.0],
-            vec![0.0, 5e-5, 1e-4],
+            vec![0.0, 0.25, 0.5],
             None,
         )
         .expect("a recording");
@@ -112,7 +112,7 @@ mod tests {
         assert_eq!(r.at(0.5).speed_rad_s, 150.0);
         assert_eq!(r.at(0.5).speed_rate_rad_s2, 100.0);
         assert_eq!(r.at(2.0).speed_rad_s, 175.0);
-        assert_eq!(r.at(2.0).fuel, FuelAsked::Quantity(0.75e-4));
+        assert_eq!(r.at(2.0).fuel, FuelAsked::Quantity(0.375));
         assert_eq!(r.at(9.0).speed_rad_s, 150.0);
         assert_eq!(r.at(9.0).speed_rate_rad_s2, 0.0);
     }

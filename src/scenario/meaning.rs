@@ -194,7 +194,7 @@ fn part(written: file::ProcedurePart, recording: Option<Recording>) -> Option<Pr
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
-        file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(climb)),
+        file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(Box::new(climb))),
         file::ProcedurePart::Playback(_) => Some(ProcedurePart::Playback(Arc::new(recording?))),
         file::ProcedurePart::Step(later) => match later {},
     }

@@ -240,12 +240,6 @@ impl<T: Read> Read for Option<T> {
     }
 }
 
-impl<T: Read> Read for Box<T> {
-    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
-        T::read(node, reader).map(Box::new)
-    }
-}
-
 impl<T: Read> Read for Vec<T> {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         let Content::List(items) = &node.content else {

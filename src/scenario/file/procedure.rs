@@ -14,7 +14,7 @@ choice! {
         key /// A step of fuel at steady speed.
         "load_step" => LoadStep(LoadStep);
         key /// A drive up a road: the engine speed follows from vehicle, gear and grade.
-        "climb" => Climb(Box<Climb>);
+        "climb" => Climb(Climb);
         key /// A gear shift: a full pull, a torque cut while the engine speed falls, full fuel again.
         "shift" => Shift(Shift);
         key /// An open-loop step of one input. Comes with a later version.

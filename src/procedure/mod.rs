@@ -341,6 +341,19 @@ impl Procedure {
             .find_map(|(_, part)| part.at(part.duration_s()).altitude_m)
     }
 
+    /// When the torque is cut first; 0 where it never is \[s\]. A shift begins at
+    /// an equilibrium at the feed-forward vanes, which no drive would leave as it is:
+    /// what it does to the engine begins with the cut.
+    pub fn first_cut_s(&self) -> f64 {
+        self.timed
+            .iter()
+            .find_map(|(start, part)| match part {
+                Part::Shift { pull_s, .. } => Some(start + pull_s),
+                _ => None,
+            })
+            .unwrap_or(0.0)
+    }
+
     /// Whether the engine speed still ramps or the fuel still steps after `t_s`.
     pub fn last_change_s(&self) -> f64 {
         self.timed

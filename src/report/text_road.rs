@@ -51,10 +51,12 @@ fn verdict(road: &RoadResult, units: Units) -> String {
     let derated = road
         .cells
         .iter()
-        .find(|cell| cell.fuel_scale < 1.0 || cell.ceiling_kpa_abs.is_none());
+        .rev()
+        .take_while(|cell| cell.fuel_scale < 1.0 || cell.ceiling_kpa_abs.is_none())
+        .last();
     if let Some(altitude_m) = derated.and_then(|cell| cell.altitude_m) {
         text.push_str(&format!(
-            " At {} no command is safe at full fuel: take fuel out there.",
+            " From {} on no command is safe at full fuel: take fuel out there.",
             units.altitude_text(altitude_m)
         ));
     }

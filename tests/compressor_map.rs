@@ -7,6 +7,8 @@ mod corrected;
 mod demo;
 #[path = "compressor_map/files.rs"]
 mod files;
+#[path = "compressor_map/findings.rs"]
+mod findings;
 #[path = "compressor_map/operation.rs"]
 mod operation;
 #[path = "common/proof.rs"]

@@ -101,6 +101,7 @@ fn constructors_and_readers_agree_with_text() {
         Torque from_nm nm "N m", from_lbf_ft lbf_ft "lbf ft";
         Energy from_j j "J", from_kj kj "kJ";
         SpecificEnergy from_j_kg j_kg "J/kg", from_mj_kg mj_kg "MJ/kg";
+        SpecificHeat from_j_kg_k j_kg_k "J/(kg K)";
         SpecificFuel from_g_kwh g_kwh "g/kWh";
         HeatConductance from_w_k w_k "W/K";
         Length from_m m "m", from_mm mm "mm", from_ft ft "ft";
@@ -374,7 +375,7 @@ macro_rules! for_every_quantity {
             AbsolutePressure GaugePressure PressureDifference Pressure Temperature TemperatureRise
             MassFlow Mass FuelQuantity RotationalSpeed RotationalAcceleration Speed Power Torque
             Length Area Volume VolumeFlow Duration Angle Fraction Voltage Inertia Energy
-            SpecificEnergy SpecificFuel HeatConductance PressureRate VaneRate VanePerPressure
+            SpecificEnergy SpecificHeat SpecificFuel HeatConductance PressureRate VaneRate VanePerPressure
             VaneIntegral VaneDerivative VanePerSpeed PressurePerSpeed PressurePerSpeedSquared)
     };
     (@ $call:ident $arguments:tt $($kind:ident)+) => { $(for_every_quantity!(# $call $arguments $kind);)+ };

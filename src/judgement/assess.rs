@@ -47,7 +47,7 @@ pub fn assess(
         steady,
         balance: Balance {
             mass_residual: r.mass,
-            energy_residual: Some(r.energy),
+            energy_residual: (!rig.plant.breaks_first_law()).then_some(r.energy),
             burned_residual: r.burned,
         },
         band: None,
@@ -156,6 +156,7 @@ pub fn steady_block(
         shaft_speed_rad_s: p.shaft_speed_rad_s,
         compressor_flow_kg_s: p.compressor.flow_kg_s,
         turbine_flow_kg_s: p.turbine.flow_kg_s,
+        wastegate_flow_kg_s: p.wastegate.flow_kg_s,
         fuel_flow_kg_s: p.engine.fuel_flow_kg_s,
         compressor_efficiency: p.compressor.efficiency,
         turbine_efficiency: p.turbine.efficiency,

@@ -204,6 +204,7 @@ pub struct Steady {
     pub shaft_speed_rad_s: f64,
     pub compressor_flow_kg_s: f64,
     pub turbine_flow_kg_s: f64,
+    pub wastegate_flow_kg_s: f64,
     pub fuel_flow_kg_s: f64,
     pub compressor_efficiency: f64,
     pub turbine_efficiency: f64,

@@ -124,6 +124,7 @@ impl Climb {
             fuel: self.fuel(self.road_speed_m_s(self.start.gear, self.start.speed_rad_s)),
             altitude_m: Some(self.road.altitude_m(self.road.ends_m().0)),
             gear: Some(self.start.gear),
+            ..Asked::default()
         }
     }
 

@@ -90,7 +90,7 @@ impl Recording {
             },
             fuel: FuelAsked::Quantity(between(&self.fuel_kg)),
             altitude_m: self.altitude_m.as_deref().map(between),
-            gear: None,
+            ..Asked::default()
         }
     }
 }

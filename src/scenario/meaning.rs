@@ -4,6 +4,7 @@
 use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
+use crate::map::{CompressorMapData, TurbineMapData};
 use crate::procedure::Recording;
 use crate::quantity::*;
 use std::sync::Arc;
@@ -14,15 +15,19 @@ impl Scenario {
     pub(super) fn new(file: ScenarioFile, mut tables: Tables) -> Option<Self> {
         let mut recordings = std::mem::take(&mut tables.recordings);
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
+        let Tables {
+            speed_lines, vanes, ..
+        } = tables;
         Some(Self {
             about: file.about,
             ambient: ambient(file.ambient)?,
+            gas: file.gas,
             engine: file.engine,
             fuel: file.fuel,
             intake: intake(file.intake)?,
             exhaust: file.exhaust,
-            compressor: compressor(file.compressor, tables)?,
-            turbine: file.turbine,
+            compressor: compressor(file.compressor, speed_lines)?,
+            turbine: turbine(file.turbine, vanes)?,
             shaft: file.shaft,
             vanes: file.vanes,
             sensors: sensors(file.sensors)?,
@@ -30,7 +35,7 @@ impl Scenario {
                 Some(written) => Some(controller(written)?),
                 None => None,
             },
-            open_loop: file.open_loop.map(|open_loop| open_loop.vanes),
+            open_loop: file.open_loop,
             procedure: file
                 .procedure
                 .into_iter()
@@ -77,6 +82,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
     Some(Intake {
         volume: written.volume,
         wall_loss: written.wall_loss,
+        thermal: written.thermal,
         filter: written.filter,
         cooler: Cooler {
             effectiveness: cooler.effectiveness,
@@ -89,15 +95,35 @@ fn intake(written: file::Intake) -> Option<Intake> {
     })
 }
 
-fn compressor(written: file::Compressor, tables: Tables) -> Option<Compressor> {
+fn turbine(written: file::Turbine, vanes: Option<TurbineMapData>) -> Option<Turbine> {
+    Some(Turbine {
+        form: match written.form {
+            file::TurbineForm::TwoThroats(throats) => TurbineForm::TwoThroats(throats),
+            file::TurbineForm::AreaAndSpeed(sizes) => TurbineForm::AreaAndSpeed(sizes),
+            file::TurbineForm::Measured(_) => TurbineForm::Measured(Box::new(vanes?)),
+        },
+        wheel_diameter: written.wheel_diameter,
+        pulsation: written.pulsation,
+        wastegate: written.wastegate,
+    })
+}
+
+fn compressor(
+    written: file::Compressor,
+    speed_lines: Option<CompressorMapData>,
+) -> Option<Compressor> {
     let (form, own_diameter) = match written.form {
-        file::CompressorForm::SpeedLines(_) => (
-            CompressorForm::SpeedLines(Box::new(tables.speed_lines?)),
-            None,
-        ),
+        file::CompressorForm::SpeedLines(_) => {
+            (CompressorForm::SpeedLines(Box::new(speed_lines?)), None)
+        }
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))
+        }
+        file::CompressorForm::HeadAndFlow(form) => {
+            let diameter = Length::from_m(2.0 * form.radius.m());
+            let own = written.wheel_diameter.is_none().then_some(diameter);
+            (CompressorForm::HeadAndFlow(form), own)
         }
     };
     Some(Compressor {
@@ -194,9 +220,9 @@ fn part(written: file::ProcedurePart, recording: Option<Recording>) -> Option<Pr
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
+        file::ProcedurePart::Step(step) => Some(ProcedurePart::Step(step)),
         file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(Box::new(climb))),
         file::ProcedurePart::Playback(_) => Some(ProcedurePart::Playback(Arc::new(recording?))),
-        file::ProcedurePart::Step(later) => match later {},
     }
 }
 

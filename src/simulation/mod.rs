@@ -8,6 +8,7 @@ mod equilibrium;
 mod faults;
 mod integrator;
 mod measure;
+mod overrides;
 mod rig;
 mod road;
 mod run;

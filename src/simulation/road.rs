@@ -142,6 +142,7 @@ impl Drive {
             fuel,
             altitude_m: Some(self.altitude_m()),
             gear: Some(gear),
+            ..Asked::default()
         }
     }
 

@@ -152,10 +152,7 @@ impl<'a> Run<'a> {
         let controller = BoostController::new(rig.controller.clone());
         let asked = procedure.at(0.0);
         rig.go_to(asked.altitude_m, procedure.temperature_offset_k());
-        let input = PlantInput {
-            engine_speed_rad_s: asked.speed_rad_s,
-            ..PlantInput::default()
-        };
+        let input = rig.asked_input(&asked);
         let point = rig.plant.evaluate(&start.state, &input);
         Self {
             procedure,
@@ -195,14 +192,13 @@ impl<'a> Run<'a> {
             .measurement
             .read(&self.rig.sensors, &seen, time_s, step_s);
         let readings = self.readings(time_s, asked, &measured, &seen);
-        let orders = self.orders(&readings);
+        let orders = self.orders(&readings, asked);
         let mut input = TickInput {
             start: PlantInput {
-                engine_speed_rad_s: asked.speed_rad_s,
                 fuel_kg: orders.fuel_kg,
                 advance_deg: orders.advance_deg,
                 vane_command: orders.vane_command,
-                ..PlantInput::default()
+                ..self.rig.asked_input(&asked)
             },
             speed_rate_rad_s2: asked.speed_rate_rad_s2,
         };
@@ -291,13 +287,13 @@ impl<'a> Run<'a> {
         }
     }
 
-    fn orders(&mut self, readings: &Readings) -> Orders {
+    fn orders(&mut self, readings: &Readings, asked: Asked) -> Orders {
         if !self.started {
             self.controller.start(readings);
             self.started = true;
         }
         let orders = self.controller.step(readings);
-        match self.held_vane {
+        match asked.set.vanes.or(self.held_vane) {
             Some(vane_command) => Orders {
                 vane_command,
                 boost_command_pa: None,

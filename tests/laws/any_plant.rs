@@ -145,6 +145,7 @@ fn turbine(plant: &Plant, p: &PlantPoint, guess: &StateGuess, back: f64) -> Turb
         ambient: &ambient,
         shaft_speed_rad_s: guess.shaft_speed_rad_s,
         vane_closed: guess.vane_closed,
+        area_factor: 1.0,
         system: &plant.exhaust_system,
     })
 }

@@ -6,7 +6,7 @@ use crate::vessels::{NO_MATTER, State, integrate, side};
 use ringfence::gas::WorkingGas;
 use ringfence::gas::nozzle::{Reservoir, mass_flow_between};
 use ringfence::plant::state::Content;
-use ringfence::plant::volume::Volume;
+use ringfence::plant::volume::{Thermal, Volume};
 use std::collections::BTreeMap;
 
 const GAS_CONSTANT: f64 = 287.0;
@@ -29,6 +29,7 @@ impl Filling {
         let volume = Volume {
             volume_m3: 0.01,
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let from_pa = self.from_pa.max(1e-9 * self.to_pa);
         let first = volume.content_at(&gas, from_pa, self.from_k, 0.0);

@@ -175,6 +175,7 @@ fn worked_turbine() {
         ambient: &Ambient::given(1e5 * x["p02_bar"], 288.0, 0.0).expect("an ambient"),
         shaft_speed_rad_s: 1000.0,
         vane_closed: 0.3,
+        area_factor: 1.0,
         system: &Restriction {
             loss_pa: 0.0,
             at_flow_kg_s: 1.0,

@@ -16,7 +16,7 @@ use ringfence::plant::engine::{
 };
 use ringfence::plant::shaft::Shaft;
 use ringfence::plant::state::Content;
-use ringfence::plant::volume::{GasState, Volume};
+use ringfence::plant::volume::{GasState, Thermal, Volume};
 use std::f64::consts::PI;
 
 /// Relative tolerance of the solver: far below the 1e-6 that is asked for.
@@ -103,6 +103,7 @@ impl Vessel {
         let volume = Volume {
             volume_m3: number(row, "V_m3"),
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let t0 = number(row, "T0_K");
         let full = volume.content_at(&gas, number(row, "p0_Pa"), t0, 0.0);
@@ -208,7 +209,9 @@ fn breathing_engine(displacement_m3: f64, volumetric_efficiency: f64) -> MeanVal
             compression_ratio: 16.0,
         },
         breathing: Breathing {
-            table: Table1::constant(volumetric_efficiency),
+            filling: ringfence::plant::engine::Filling::Table(Table1::constant(
+                volumetric_efficiency,
+            )),
             back_pressure_effect: 0.0,
         },
         cycle: LimitedPressureCycle {
@@ -245,6 +248,7 @@ fn intake_manifold_with_speed_density_engine() {
         let volume = Volume {
             volume_m3: number(&row, "V_m3"),
             wall_loss_w_k: 0.0,
+            thermal: Thermal::EnergyBalance,
         };
         let engine = breathing_engine(number(&row, "Vd_m3"), number(&row, "vol_eff"));
         let temperature_k = number(&row, "T_K");

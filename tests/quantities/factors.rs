@@ -199,6 +199,7 @@ fn defined_rows() -> Vec<Row> {
         Torque::nm: "N m" 1.0;
         Energy::j: "J" 1.0, "kJ" 1000.0, "MJ" 1_000_000.0;
         SpecificEnergy::j_kg: "J/kg" 1.0, "kJ/kg" 1000.0, "MJ/kg" 1_000_000.0;
+        SpecificHeat::j_kg_k: "J/(kg K)" 1.0, "kJ/(kg K)" 1000.0;
         SpecificFuel::kg_j: "g/kWh" G_KWH;
         HeatConductance::w_k: "W/K" 1.0, "kW/K" 1000.0;
         Length::m: "m" 1.0, "mm" 0.001, "cm" 0.01, "km" 1000.0, "in" 0.0254, "ft" 0.3048;

@@ -2,11 +2,14 @@
 mod drawing;
 mod duct;
 mod grid;
+mod head_and_flow;
 mod root;
 pub mod speed_lines;
 pub mod wheel;
 pub mod work;
 
+pub use drawing::survey;
+pub use head_and_flow::{HeadAndFlow, HeadAt};
 pub use speed_lines::SpeedLineCompressor;
 pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};
 

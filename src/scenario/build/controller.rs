@@ -1,6 +1,6 @@
 //! The controller's part of a scenario.
 use super::BuildFailure;
-use super::plant::{table, volumetric_efficiency};
+use super::plant::{assumed_volumetric_efficiency, table};
 use crate::control::{
     AntiWindup, BoostCommand, BoostControllerSettings, CommandClamp, CommandReference,
     DrivePressureLimiter, FeedbackSettings, FrozenSensor, FuelSchedule, FullLoadCommand, OverBoost,
@@ -14,7 +14,7 @@ use crate::scenario::checked::{
 };
 use crate::simulation::{OpenLoop, Sensors};
 
-/// Period of a rig without a controller \[s\].
+/// Period of a rig without a controller and without a period of its own \[s\].
 const OPEN_LOOP_PERIOD_S: f64 = 0.01;
 
 /// The settings of the built-in controller. Without a `controller` section the
@@ -28,7 +28,10 @@ pub fn controller(
     let readable_ceiling_pa = sensors.boost.chain.readable_ceiling_pa();
     let Some(c) = &s.controller else {
         return Ok(BoostControllerSettings {
-            period_s: OPEN_LOOP_PERIOD_S,
+            period_s: s
+                .open_loop
+                .as_ref()
+                .map_or(OPEN_LOOP_PERIOD_S, |o| o.period.s()),
             command: None,
             feed_forward: Table2::constant(0.0),
             feedback: no_feedback(),
@@ -60,8 +63,8 @@ pub fn controller(
 }
 
 /// What holds the vanes in open loop.
-pub fn open_loop(vanes: &OpenLoopVanes) -> OpenLoop {
-    match vanes {
+pub fn open_loop(open_loop: &checked::OpenLoop) -> OpenLoop {
+    match &open_loop.vanes {
         OpenLoopVanes::Closed(f) => OpenLoop::Position(f.fraction()),
         OpenLoopVanes::DrivePressure(p) => OpenLoop::DrivePressure(p.pa()),
         OpenLoopVanes::Boost(p) => OpenLoop::Boost(p.pa()),
@@ -184,7 +187,7 @@ fn fuel(s: &Scenario, plant: &Plant) -> Result<FuelSchedule, BuildFailure> {
             lambda,
             stoichiometric_air_fuel: plant.gas.stoichiometric_air_fuel(),
             cylinder_m3: geometry.displacement_m3 / geometry.cylinders,
-            volumetric_efficiency: volumetric_efficiency(s)?.0,
+            volumetric_efficiency: assumed_volumetric_efficiency(s)?,
             gas_constant_j_kg_k: plant.gas.gas_constant_j_kg_k(0.0),
         }),
     };

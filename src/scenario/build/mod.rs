@@ -4,13 +4,14 @@ mod controller;
 mod faults;
 mod limits;
 mod plant;
+mod published;
 mod road;
 mod sensors;
 
-use super::checked::{FuelDemand, ProcedurePart, Scenario};
+use super::checked::{FuelDemand, ProcedurePart, Scenario, WheelGeometry};
 use crate::gas::{Ambient, AtmosphereError};
 use crate::judgement::{Bench, Limit, Titles};
-use crate::map::{MapDrawing, TableError};
+use crate::map::{CompressorMapData, MapDrawing, TableError};
 use crate::plant::compressor::wheel::GeometryProblem;
 use crate::procedure::RoadProblem;
 use crate::procedure::{FuelAsked, Part, Procedure};
@@ -62,6 +63,12 @@ fn words(problems: &[GeometryProblem]) -> String {
 /// The ambient of a scenario at another altitude \[m\].
 pub fn ambient_at(scenario: &Scenario, altitude_m: f64) -> Result<Ambient, BuildFailure> {
     plant::ambient(scenario, Some(altitude_m))
+}
+
+/// Speed lines drafted from the sizes of a wheel, marked as an estimate that
+/// names method and sizes.
+pub fn draft(wheel: &WheelGeometry) -> Result<CompressorMapData, BuildFailure> {
+    plant::draft(wheel)
 }
 
 impl Setup {
@@ -136,13 +143,14 @@ fn procedure(scenario: &Scenario) -> Result<Procedure, BuildFailure> {
                     resume_s: x.resume.s(),
                     settle_s: x.settle.s(),
                 },
+                ProcedurePart::Step(x) => published::step(x),
             })
         })
         .collect::<Result<_, BuildFailure>>()?;
     Ok(Procedure::new(&parts).on_day(road::temperature_offset_k(scenario)))
 }
 
-fn fuel(demand: FuelDemand) -> FuelAsked {
+pub(super) fn fuel(demand: FuelDemand) -> FuelAsked {
     match demand {
         FuelDemand::Full => FuelAsked::Full,
         FuelDemand::Quantity(q) => FuelAsked::Quantity(q.kg()),

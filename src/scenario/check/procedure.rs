@@ -14,7 +14,7 @@ pub fn check(c: &mut Checker) {
             "procedure",
             Fault::new(
                 "the procedure is empty",
-                "a list with at least one of hold, pull, load_step, shift, climb, playback",
+                "a list with at least one of hold, pull, load_step, shift, step, climb, playback",
                 "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
             )
             .reading("an empty list"),
@@ -78,7 +78,7 @@ fn part(c: &mut Checker, part: &str) {
 }
 
 /// The engine is described between the ends of its full-load table.
-pub fn inside_table(c: &mut Checker, path: &str) {
+pub(super) fn inside_table(c: &mut Checker, path: &str) {
     let table = c.get::<Vec<RotationalSpeed>>("fuel.full_load.engine_speed");
     let (Some(speed), Some(table)) = (c.get::<RotationalSpeed>(path), table) else {
         return;
@@ -101,7 +101,7 @@ pub fn inside_table(c: &mut Checker, path: &str) {
     }
 }
 
-pub fn fuel(c: &mut Checker, path: &str) {
+pub(super) fn fuel(c: &mut Checker, path: &str) {
     if let Some(FuelDemand::Quantity(quantity)) = c.get::<FuelDemand>(path)
         && !(0.0..=2000.0).contains(&quantity.mg())
     {
@@ -160,8 +160,9 @@ fn shift(c: &mut Checker, part: &str) {
     }
 }
 
-fn load_step(c: &mut Checker, part: &str) {
-    let at = |key: &str| format!("{part}.load_step.{key}");
+/// A step lies between start and end of its part.
+pub(super) fn step_comes_in_time(c: &mut Checker, path: &str) {
+    let at = |key: &str| format!("{path}.{key}");
     c.not_negative::<Duration>(&at("at"), "0 s", "the step comes after the start");
     if let (Some(step), Some(duration)) = (
         c.get::<Duration>(&at("at")),
@@ -178,6 +179,11 @@ fn load_step(c: &mut Checker, part: &str) {
             ),
         );
     }
+}
+
+fn load_step(c: &mut Checker, part: &str) {
+    let at = |key: &str| format!("{part}.load_step.{key}");
+    step_comes_in_time(c, &format!("{part}.load_step"));
     let (from, to) = (
         c.get::<FuelDemand>(&at("fuel_from")),
         c.get::<FuelDemand>(&at("fuel_to")),

@@ -133,6 +133,9 @@ section! {
     pub struct OpenLoop {
         /// What the vanes are held at, or moved until.
         vanes: OpenLoopVanes, eg "{closed: 40 %}";
+        /// Time between two rows of the trace, at most 100 ms. Where there is a
+        /// controller, its own period stands.
+        period: Duration = "10 ms", eg "1 ms";
     }
 }
 

@@ -1,6 +1,6 @@
 //! What is asked of the engine, what must hold, where the ceiling is sought.
 
-use super::{Climb, FuelDemand, Later, Playback};
+use super::{Climb, FuelDemand, InputStep, Playback};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -17,8 +17,8 @@ choice! {
         "climb" => Climb(Climb);
         key /// A gear shift: a full pull, a torque cut while the engine speed falls, full fuel again.
         "shift" => Shift(Shift);
-        key /// An open-loop step of one input. Comes with a later version.
-        "step" => Step(Later);
+        key /// A step of any inputs without boost control.
+        "step" => Step(InputStep);
         key /// A recorded course of engine speed and fuel.
         "playback" => Playback(Playback);
     }

@@ -109,7 +109,10 @@ impl CeilingPlan {
 
     /// The rig in an ambient with a derate.
     pub fn rig_in(&self, ambient: Ambient, fuel_scale: f64) -> Rig {
-        let (mut rig, _) = self.rig.broken_throughout().broken_at_start();
+        let throughout = self.rig.broken_throughout();
+        let (mut rig, _) = throughout.broken_at_start();
+        rig.faults = throughout.faults;
+        rig.faults.retain(|fault| fault.kind.holds_a_reading());
         rig.plant = rig.plant.in_ambient(ambient);
         rig.open_loop = None;
         rig.controller.fuel_scale = Table1::constant(fuel_scale);

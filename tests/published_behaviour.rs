@@ -42,7 +42,7 @@ fn at_rest(rig: &Rig, vane: f64) -> Sample {
         speed_rad_s: 2100.0 * PI / 30.0,
         speed_rate_rad_s2: 0.0,
         fuel: FuelAsked::Quantity(100e-6),
-        set: Default::default(),
+        ..Asked::default()
     };
     let state = steady_state(rig, asked, vane, None).expect("it settles");
     equilibrium_sample(rig, asked, &state)

@@ -48,7 +48,7 @@ fn full_fuel() -> Asked {
         speed_rad_s: FULL_SPEED_RPM * PI / 30.0,
         speed_rate_rad_s2: 0.0,
         fuel: FuelAsked::Full,
-        set: Default::default(),
+        ..Asked::default()
     }
 }
 

@@ -1,6 +1,7 @@
 //! From a judged run to its result.
 use super::judge::Judge;
 use super::result::{Balance, RunResult, SolverResult, Steady, StopKind, Verdict, WhyStopped};
+use super::road::RoadResult;
 use crate::plant::PlantPoint;
 use crate::simulation::{Ending, IntegrationFailure, Outcome, Rig, Sample, eigenvalues_1_s};
 
@@ -50,6 +51,9 @@ pub fn assess(
             burned_residual: r.burned,
         },
         band: None,
+        road: outcome
+            .drive
+            .map(|drive| RoadResult::of(&drive, outcome.last.ledger.brake_work_j)),
         solver: SolverResult {
             method: "Dormand-Prince 5(4), restarted at every controller tick".to_string(),
             tolerance: rig.tolerance,

@@ -10,6 +10,7 @@ pub mod picture;
 pub(crate) mod table;
 mod text_band;
 mod text_ceiling;
+mod text_road;
 mod text_run;
 mod trace_csv;
 pub(crate) mod units;
@@ -19,7 +20,7 @@ pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
-    lid, lid_many, map_path, time_strips, turbine_map,
+    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;

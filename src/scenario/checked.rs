@@ -3,19 +3,22 @@
 
 use super::read::Raw;
 use crate::map::{CompressorMapData, TurbineMapData};
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 pub use super::file::{
-    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
-    ConstantGas, ConstantGases, CoolerEffectiveness, DataSource, DrivePressureLimiter,
-    DrivePressureSensor, EfficiencyCurve, Engine, Exhaust, ExhaustThermal, FaultEntry, FeedForward,
-    Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, GainSchedule, GasModel,
-    HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure,
-    Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss,
-    PressureSensorFaultKind, Protections, Pull, Pulsation, RootFlow, SensorError, Shaft,
-    ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
-    Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency, VolumetricEfficiencyFormula,
-    VolumetricEfficiencyTable, Wastegate, WastegateFlow, WheelGeometry,
+    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, Clamp, Climb,
+    ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
+    DataSource, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
+    ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
+    FullLoad, GainSchedule, GasModel, HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal,
+    IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes,
+    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
+    RootFlow, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread,
+    SpreadShape, StepInputs, Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
+    WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -292,6 +295,10 @@ pub enum ProcedurePart {
     LoadStep(LoadStep),
     /// A gear shift.
     Shift(Shift),
+    /// A drive up a road.
+    Climb(Box<Climb>),
+    /// A recorded course.
+    Playback(Arc<Recording>),
     /// A step of any inputs.
     Step(InputStep),
 }

@@ -5,12 +5,15 @@ use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
 use crate::map::{CompressorMapData, TurbineMapData};
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 impl Scenario {
     /// From a file that passed every check. `None` where a part is missing after
     /// all, which the checks should have reported.
-    pub(super) fn new(file: ScenarioFile, tables: Tables) -> Option<Self> {
+    pub(super) fn new(file: ScenarioFile, mut tables: Tables) -> Option<Self> {
+        let mut recordings = std::mem::take(&mut tables.recordings);
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
         let Tables {
             speed_lines, vanes, ..
@@ -36,7 +39,8 @@ impl Scenario {
             procedure: file
                 .procedure
                 .into_iter()
-                .map(part)
+                .enumerate()
+                .map(|(index, written)| part(written, recordings.remove(&index)))
                 .collect::<Option<_>>()?,
             faults: file.faults,
             limits: file.limits,
@@ -210,14 +214,15 @@ fn rows_of<T>(
         .collect()
 }
 
-fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
+fn part(written: file::ProcedurePart, recording: Option<Recording>) -> Option<ProcedurePart> {
     match written {
         file::ProcedurePart::Hold(hold) => Some(ProcedurePart::Hold(hold)),
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
         file::ProcedurePart::Step(step) => Some(ProcedurePart::Step(step)),
-        file::ProcedurePart::Climb(later) | file::ProcedurePart::Playback(later) => match later {},
+        file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(Box::new(climb))),
+        file::ProcedurePart::Playback(_) => Some(ProcedurePart::Playback(Arc::new(recording?))),
     }
 }
 

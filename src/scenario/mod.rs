@@ -29,6 +29,7 @@ mod map_file;
 mod meaning;
 mod place;
 mod read;
+mod recording;
 mod schema;
 mod section;
 mod source;

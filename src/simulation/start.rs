@@ -64,7 +64,7 @@ fn steady_input_seen(
     seen: &PlantPoint,
     state: &PlantState,
 ) -> PlantInput {
-    let readings = smooth_readings(rig, seen, asked.speed_rad_s, asked.fuel.kg());
+    let readings = smooth_readings(rig, seen, asked.speed_rad_s, rig.fuel_asked_kg(&asked));
     let orders = controller.feed_forward(&readings);
     PlantInput {
         vane_command: state.vane_closed,
@@ -154,7 +154,7 @@ fn feed_forward_vane(rig: &Rig, asked: Asked) -> f64 {
     let controller = BoostController::new(rig.controller.clone());
     let readings = crate::control::Readings {
         engine_speed_rad_s: asked.speed_rad_s,
-        fuel_asked_kg: asked.fuel.kg(),
+        fuel_asked_kg: rig.fuel_asked_kg(&asked),
         ambient_pa: rig.plant.ambient.pressure_pa,
         boost_pa: rig.plant.ambient.pressure_pa,
         intake_k: rig.plant.ambient.temperature_k,

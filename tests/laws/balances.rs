@@ -162,6 +162,9 @@ fn peaks_do_not_hang_on_the_tolerance() {
             single(&finer).expect("it starts").result
         };
         let usual = at(1.0);
+        if usual.why_stopped.kind == StopKind::OutsideValidity {
+            continue; // what the model cannot answer has no peaks
+        }
         for (share, proof) in [(0.5, &mut half), (1e-3, &mut thousandth)] {
             let finer = at(share);
             let mut worst = 0.0_f64;

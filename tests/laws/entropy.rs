@@ -137,7 +137,7 @@ fn entropy_rises_at_equilibrium() {
                 speed_rad_s: rpm * PI / 30.0,
                 speed_rate_rad_s2: 0.0,
                 fuel: FuelAsked::Quantity(fuel_mg * 1e-6),
-                set: Default::default(),
+                ..Asked::default()
             };
             let Ok(state) = steady_state(&rig, asked, vane, None) else {
                 continue;

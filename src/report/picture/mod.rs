@@ -13,6 +13,7 @@ mod map_marks;
 mod map_path;
 mod palette;
 mod render;
+mod road;
 mod sheet;
 mod strips;
 mod track;
@@ -23,6 +24,7 @@ pub use compressor_map::compressor_map;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
+pub use road::road_chart;
 pub use strips::time_strips;
 pub use turbine_map::turbine_map;
 

@@ -9,7 +9,9 @@ use crate::control::{
 use crate::map::{Table1, Table2};
 use crate::plant::Plant;
 use crate::quantity::{FuelQuantity, Pressure, RotationalSpeed};
-use crate::scenario::checked::{self, CommandTable, Controller, OpenLoopVanes, Scenario};
+use crate::scenario::checked::{
+    self, CommandTable, Controller, OpenLoopVanes, Scenario, WithoutFuel,
+};
 use crate::simulation::{OpenLoop, Sensors};
 
 /// Period of a rig without a controller and without a period of its own \[s\].
@@ -33,6 +35,7 @@ pub fn controller(
             command: None,
             feed_forward: Table2::constant(0.0),
             feedback: no_feedback(),
+            rests_without_fuel: false,
             vane_stops: free_travel(),
             fuel,
             protections: ProtectionSettings::default(),
@@ -50,6 +53,7 @@ pub fn controller(
             c.feed_forward.vanes.iter().flatten().map(|v| v.fraction()),
         )?,
         feedback: feedback(c)?,
+        rests_without_fuel: c.feedback.without_fuel == WithoutFuel::Rests,
         vane_stops: vane_stops(c)?,
         fuel,
         protections: protections(&c.protections),

@@ -10,11 +10,14 @@ mod limits;
 mod numbers;
 mod procedure;
 mod published;
+mod recordings;
+mod road;
 mod sensors;
 mod tables;
 mod turbo;
 mod uncertainty;
 
+pub use recordings::recordings;
 pub use tables::{Tables, map_diagnostics, tables};
 pub use turbo::wheel as wheel_sizes;
 

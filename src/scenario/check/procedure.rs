@@ -14,7 +14,7 @@ pub fn check(c: &mut Checker) {
             "procedure",
             Fault::new(
                 "the procedure is empty",
-                "a list with at least one of hold, pull, load_step, shift, step",
+                "a list with at least one of hold, pull, load_step, shift, step, climb, playback",
                 "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
             )
             .reading("an empty list"),
@@ -65,9 +65,16 @@ fn part(c: &mut Checker, part: &str) {
         "1 h",
         "0 s for none",
     );
+    c.range::<Duration>(
+        &format!("{part}.shift.resume"),
+        "0 s",
+        "5 s",
+        "0 s for at once",
+    );
     pull(c, part);
     load_step(c, part);
     shift(c, part);
+    super::road::climb(c, part);
 }
 
 /// The engine is described between the ends of its full-load table.
@@ -241,6 +248,12 @@ fn ceiling(c: &mut Checker) {
         "10 ms",
         "5 s",
         "how long the torque is cut",
+    );
+    c.range::<Duration>(
+        "ceiling.transients.shift.resume",
+        "0 s",
+        "5 s",
+        "0 s for at once",
     );
     for key in ["pull.duration", "afterwards"] {
         c.positive::<Duration>(

@@ -10,6 +10,7 @@ use super::super::place::Part;
 use super::super::read::{Read as _, Reader};
 use super::super::tree::{Content, Node};
 use crate::map::{CompressorMapData, MapProblem, TurbineMapData};
+use crate::procedure::Recording;
 use crate::quantity::Length;
 
 const SPEED_LINES: Wanted = Wanted {
@@ -38,6 +39,8 @@ struct Wanted {
 pub struct Tables {
     /// The compressor map, if the scenario names one and it is sound.
     pub speed_lines: Option<CompressorMapData>,
+    /// The recorded courses by the index of their part of the procedure.
+    pub recordings: BTreeMap<usize, Recording>,
     /// The turbine map, if the scenario names one and it is sound.
     pub vanes: Option<TurbineMapData>,
     /// Names of the files.
@@ -57,6 +60,7 @@ pub fn tables(document: &Node, layers: &mut Layers) -> Tables {
         same_wheel(document, layers, vanes);
     }
     Tables {
+        recordings: BTreeMap::new(),
         speed_lines,
         vanes,
         files,
@@ -197,7 +201,7 @@ fn in_table(wanted: &Wanted, file: &str, line_text: &str, problem: MapProblem) -
 }
 
 /// Column in characters, from one, and width of a cell; the whole line without a cell.
-fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
+pub(super) fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
     let Some(wanted) = column else {
         return (1, line.chars().count().max(1));
     };

@@ -9,6 +9,7 @@ mod faults;
 mod procedure;
 mod protections;
 mod published;
+mod road;
 mod root;
 mod sensors;
 mod special;
@@ -22,6 +23,7 @@ pub use faults::*;
 pub use procedure::*;
 pub use protections::*;
 pub use published::*;
+pub use road::*;
 pub use root::*;
 pub use sensors::*;
 pub use special::*;
@@ -69,6 +71,14 @@ mod tests {
             Hold::unreadable_notes(),
             Pull::unreadable_notes(),
             LoadStep::unreadable_notes(),
+            Shift::unreadable_notes(),
+            Climb::unreadable_notes(),
+            Road::unreadable_notes(),
+            Vehicle::unreadable_notes(),
+            ClimbStart::unreadable_notes(),
+            GearChange::unreadable_notes(),
+            CeilingAlong::unreadable_notes(),
+            Playback::unreadable_notes(),
             Limits::unreadable_notes(),
             CeilingSearch::unreadable_notes(),
             Transients::unreadable_notes(),

@@ -40,6 +40,8 @@ pub struct ShiftTransient {
     pub ratio: f64,
     /// How long the torque is cut \[s\].
     pub cut_s: f64,
+    /// How long the fuel then takes to come back \[s\].
+    pub resume_s: f64,
     /// Highest engine speed that the engine is described for \[rad/s\].
     pub highest_rad_s: f64,
 }
@@ -144,6 +146,7 @@ impl CeilingPlan {
                 to_rad_s: speed_rad_s,
                 pull_s: (before - speed_rad_s) / rate,
                 cut_s: shift.cut_s,
+                resume_s: shift.resume_s,
                 settle_s: t.afterwards_s,
             }])
         })

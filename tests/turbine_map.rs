@@ -8,3 +8,5 @@ mod files;
 mod findings;
 #[path = "turbine_map/form.rs"]
 mod form;
+#[path = "common/proof.rs"]
+mod proof;

@@ -51,9 +51,9 @@ pub fn turbine_findings(data: &TurbineMapData) -> Vec<Finding> {
         );
         findings.push(look.of_flow(Rule::VanesUneven, 0, 0, found));
     }
-    for vane in 0..vanes.len() {
+    for (vane, position) in vanes.iter().enumerate() {
         let look = Look { data, vane };
-        for line in 0..vanes[vane].lines.len() {
+        for line in 0..position.lines.len() {
             findings.extend(look.line(line));
         }
         findings.extend(look.whole());

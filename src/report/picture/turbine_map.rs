@@ -60,13 +60,13 @@ pub fn turbine_map(
 fn inks(vanes: usize) -> Vec<Ink> {
     let mut inks = vec![GREY; vanes];
     let shown = vanes.min(COLOURED);
-    for place in 0..shown {
+    for (place, ink) in SERIES.iter().enumerate().take(shown) {
         let index = if shown > 1 {
             (place * (vanes - 1) + (shown - 1) / 2) / (shown - 1)
         } else {
             0
         };
-        inks[index] = SERIES[place];
+        inks[index] = *ink;
     }
     inks
 }

@@ -4,6 +4,7 @@ mod band;
 mod judge;
 mod limit;
 mod result;
+mod surge_watch;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use judge::{Bench, Judge};

@@ -6,7 +6,7 @@ use crate::map::CompressorMapData;
 use crate::quantity::*;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
+    About, AntiWindup, BoostPlace, CeilingShift, ChargeDuct, Clamp, Combustion, CommandClamp,
     CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
     FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
     GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
@@ -96,6 +96,8 @@ pub struct Intake {
     pub volume: Volume,
     /// Heat conductance to ambient.
     pub wall_loss: HeatConductance,
+    /// The column of air, where it has inertia.
+    pub duct: Option<ChargeDuct>,
     /// Loss of filter and suction pipe.
     pub filter: PipeLoss,
     /// The charge cooler.

@@ -73,6 +73,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
     Some(Intake {
         volume: written.volume,
         wall_loss: written.wall_loss,
+        duct: written.duct,
         filter: written.filter,
         cooler: Cooler {
             effectiveness: cooler.effectiveness,

@@ -8,7 +8,9 @@ use crate::plant::Plant;
 use crate::plant::actuator::VaneActuator;
 use crate::plant::compressor::speed_lines::SpeedLineCompressor;
 use crate::plant::compressor::wheel::{SlipModel, WheelGeometry, WheelLosses};
+use crate::plant::compressor::{USUAL_INLET_RATIO, WheelSizes};
 use crate::plant::cooler::{CoolantTemperature, Cooler};
+use crate::plant::duct::ChargeDuct;
 use crate::plant::engine::{
     Breathing, EngineGeometry, Friction, LimitedPressureCycle, MeanValueEngine,
 };
@@ -68,6 +70,10 @@ pub fn plant(s: &Scenario, ambient: Ambient) -> Result<(Plant, MapDrawing), Buil
         ambient,
         filter: restriction(&s.intake.filter, FILTER_STATED),
         compressor: Arc::new(compressor),
+        duct: s.intake.duct.as_ref().map(|duct| ChargeDuct {
+            length_m: duct.length.m(),
+            area_m2: duct.area.m2(),
+        }),
         cooler: Cooler {
             effectiveness: table(
                 "intake.cooler.effectiveness",
@@ -210,10 +216,20 @@ const WHEEL_REFERENCE: ReferenceConditions = ReferenceConditions {
 
 fn compressor(s: &Scenario) -> Result<SpeedLineCompressor, BuildFailure> {
     match &s.compressor.form {
-        CompressorForm::SpeedLines(data) => Ok(SpeedLineCompressor::new(data)),
+        CompressorForm::SpeedLines(data) => {
+            Ok(SpeedLineCompressor::new(data).with_wheel(WheelSizes {
+                tip_diameter_m: s.compressor.wheel_diameter.m(),
+                inlet_ratio: USUAL_INLET_RATIO,
+            }))
+        }
         CompressorForm::Wheel(wheel) => {
             let data = wheel_lines(wheel)?;
-            Ok(SpeedLineCompressor::new(&data))
+            let tip = wheel.inducer_tip_diameter.m();
+            let hub = wheel.inducer_hub_diameter.m();
+            Ok(SpeedLineCompressor::new(&data).with_wheel(WheelSizes {
+                tip_diameter_m: wheel.tip_diameter.m(),
+                inlet_ratio: (0.5 * (tip * tip + hub * hub)).sqrt() / wheel.tip_diameter.m(),
+            }))
         }
     }
 }

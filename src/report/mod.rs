@@ -11,6 +11,7 @@ pub(crate) mod table;
 mod text_band;
 mod text_ceiling;
 mod text_run;
+mod text_surge;
 mod trace_csv;
 pub(crate) mod units;
 

@@ -98,6 +98,7 @@ fn turbine(bencher: Bencher) {
         ambient: &plant.ambient,
         shaft_speed_rad_s: at.point.shaft_speed_rad_s,
         vane_closed: at.state.vane_closed,
+        area_factor: 1.0,
         system: &plant.exhaust_system,
     };
     bencher.bench(|| plant.turbine.operate(black_box(&demand)));

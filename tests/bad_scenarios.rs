@@ -10,6 +10,9 @@ use std::path::{Path, PathBuf};
 use proptest::prelude::*;
 use ringfence::scenario::{Diagnostic, Diagnostics, Embedded, load, load_from};
 
+#[path = "common/random.rs"]
+mod random;
+
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad_scenarios")
 }
@@ -212,7 +215,7 @@ fn survives(text: &str) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(random::cases(96))]
 
     #[test]
     fn damaged_text_never_panics(

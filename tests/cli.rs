@@ -9,5 +9,7 @@ mod fields;
 mod files;
 #[path = "cli/json.rs"]
 mod json;
+#[path = "cli/maps.rs"]
+mod maps;
 #[path = "cli/words.rs"]
 mod words;

@@ -10,7 +10,13 @@ mod commands;
 mod pages;
 #[path = "docs/pictures.rs"]
 mod pictures;
+#[path = "common/proof.rs"]
+mod proof;
 #[path = "docs/reference.rs"]
 mod reference;
 #[path = "docs/results.rs"]
 mod results;
+#[path = "docs/sensitivities.rs"]
+mod sensitivities;
+#[path = "docs/validation.rs"]
+mod validation;

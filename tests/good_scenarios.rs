@@ -4,7 +4,7 @@ use std::path::Path;
 use ringfence::quantity::*;
 use ringfence::scenario::{
     AmbientSource, AntiWindup, BoostTapping, CommandTable, CompressorForm, Coolant, Embedded,
-    FuelDemand, Loaded, OpenLoopVanes, ProcedurePart, Scenario, load, load_from,
+    FuelDemand, Loaded, OpenLoopVanes, ProcedurePart, Scenario, TurbineForm, load, load_from,
 };
 
 const DEMO: &str = include_str!("good_scenarios/tender.yaml");
@@ -104,6 +104,35 @@ fn ambient_by_pressure_and_coolant_by_temperature() {
         Coolant::Fixed(Temperature::from_deg_c(35.0))
     );
     assert!(scenario.ceiling.altitudes.is_empty());
+}
+
+/// A turbine from a map: read from its file beside the scenario, and built.
+#[test]
+fn a_measured_turbine_is_read_from_its_file() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let shipped = load(&root.join("scenarios/measured-turbine.yaml"), &[], None)
+        .unwrap_or_else(|faults| panic!("{faults}"));
+    let TurbineForm::Measured(map) = &shipped.scenario.turbine.form else {
+        panic!("{:?}", shipped.scenario.turbine.form);
+    };
+    assert_eq!(map.vanes().len(), 11);
+    assert_eq!(shipped.scenario.turbine.wheel_diameter.mm(), 60.0);
+    assert!(
+        shipped.files.iter().any(|f| f.ends_with("turbine.csv")),
+        "{:?}",
+        shipped.files
+    );
+    // laid over another form with one override, as with any choice
+    let sets = [
+        (
+            "turbine.form".to_owned(),
+            "{measured: {file: rescue-tender/turbine.csv}}".to_owned(),
+        ),
+        ("uncertainty".to_owned(), "null".to_owned()),
+    ];
+    let over = load(&root.join("scenarios/rescue-tender.yaml"), &sets, None)
+        .unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!(over.scenario.turbine, shipped.scenario.turbine);
 }
 
 #[test]
@@ -206,7 +235,7 @@ fn open_loop_may_stand_beside_or_instead_of_a_controller() {
     let beside = load_text(DEMO, &[("open_loop.vanes.closed", "40 %")]).scenario;
     assert!(beside.controller.is_some());
     assert_eq!(
-        beside.open_loop,
+        beside.open_loop.map(|open_loop| open_loop.vanes),
         Some(OpenLoopVanes::Closed(Fraction::from_percent(40.0)))
     );
     let start = DEMO.find("\ncontroller:").unwrap();
@@ -355,8 +384,9 @@ fn anchors_and_merge_keys_are_fine() {
         "  filter: &pipe\n    loss: 4 kPa\n",
     );
     let scenario = load_text(&text, &[]).scenario;
-    assert_eq!(scenario.exhaust.system.loss.kpa(), 11.0);
-    assert!((scenario.exhaust.system.at_flow.kg_s() - 0.40).abs() < 1e-12);
+    let system = scenario.exhaust.system.expect("the demo has one");
+    assert_eq!(system.loss.kpa(), 11.0);
+    assert!((system.at_flow.kg_s() - 0.40).abs() < 1e-12);
 }
 
 #[test]

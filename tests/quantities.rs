@@ -7,6 +7,8 @@
 //! and pound) or the figure of SP 811 written beside the row (from memory).
 #[path = "quantities/factors.rs"]
 mod factors;
+#[path = "common/proof.rs"]
+mod proof;
 
 use proptest::prelude::*;
 use ringfence::quantity::*;
@@ -30,6 +32,7 @@ fn read<Q: Quantity>(text: &str) -> Q {
 /// T/K = (t/degF + 459.67)/1.8, T/K = (T/degR)/1.8; all exact.
 #[test]
 fn temperature_scales_meet_at_their_fixed_points() {
+    let mut proof = proof::row("unit-temperature");
     for (text, kelvin) in [
         ("0 degC", 273.15),
         ("32 degF", 273.15),
@@ -42,8 +45,9 @@ fn temperature_scales_meet_at_their_fixed_points() {
         ("59°F", 288.15),
     ] {
         let temperature: Temperature = read(text);
-        assert!((temperature.k() - kelvin).abs() < 1e-9, "{text}");
+        proof.absolute(temperature.k(), kelvin, &text);
     }
+    proof.done();
     let day = Temperature::from_k(288.15);
     assert!((day.deg_c() - 15.0).abs() < 1e-9);
     assert!((day.deg_f() - 59.0).abs() < 1e-9);
@@ -58,10 +62,13 @@ fn temperature_scales_meet_at_their_fixed_points() {
 fn gauge_becomes_absolute_with_the_barometer() {
     let ambient: AbsolutePressure = read("14.3 psi abs");
     let boost: Pressure = read("30 psi gauge");
-    assert!((boost.to_absolute(ambient).psi() - 44.3).abs() < 1e-9);
+    let mut proof = proof::row("unit-gauge");
+    proof.absolute(boost.to_absolute(ambient).psi(), 44.3, &boost);
     let same: Pressure = read("44.3 psi abs");
-    assert!((same.to_absolute(ambient).psi() - 44.3).abs() < 1e-9);
-    assert!((same.to_absolute(ambient).to_gauge(ambient).psi() - 30.0).abs() < 1e-9);
+    proof.absolute(same.to_absolute(ambient).psi(), 44.3, &same);
+    let back = same.to_absolute(ambient).to_gauge(ambient);
+    proof.absolute(back.psi(), 30.0, &same);
+    proof.done();
 }
 
 /// Each named constructor and reader against the same unit as text.
@@ -94,6 +101,7 @@ fn constructors_and_readers_agree_with_text() {
         Torque from_nm nm "N m", from_lbf_ft lbf_ft "lbf ft";
         Energy from_j j "J", from_kj kj "kJ";
         SpecificEnergy from_j_kg j_kg "J/kg", from_mj_kg mj_kg "MJ/kg";
+        SpecificHeat from_j_kg_k j_kg_k "J/(kg K)";
         SpecificFuel from_g_kwh g_kwh "g/kWh";
         HeatConductance from_w_k w_k "W/K";
         Length from_m m "m", from_mm mm "mm", from_ft ft "ft";
@@ -367,7 +375,7 @@ macro_rules! for_every_quantity {
             AbsolutePressure GaugePressure PressureDifference Pressure Temperature TemperatureRise
             MassFlow Mass FuelQuantity RotationalSpeed RotationalAcceleration Speed Power Torque
             Length Area Volume VolumeFlow Duration Angle Fraction Voltage Inertia Energy
-            SpecificEnergy SpecificFuel HeatConductance PressureRate VaneRate VanePerPressure
+            SpecificEnergy SpecificHeat SpecificFuel HeatConductance PressureRate VaneRate VanePerPressure
             VaneIntegral VaneDerivative VanePerSpeed PressurePerSpeed PressurePerSpeedSquared)
     };
     (@ $call:ident $arguments:tt $($kind:ident)+) => { $(for_every_quantity!(# $call $arguments $kind);)+ };

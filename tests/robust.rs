@@ -9,6 +9,9 @@ use ringfence::study::single::single;
 use std::path::Path;
 use std::sync::LazyLock;
 
+#[path = "common/random.rs"]
+mod random;
+
 fn setup(sets: &[(&str, &str)]) -> Setup {
     let sets: Vec<(String, String)> = sets
         .iter()
@@ -26,10 +29,7 @@ static DEMO: LazyLock<Setup> = LazyLock::new(|| setup(&[]));
 const USUAL: [f64; 8] = [0.04, 5e3, 0.0, 0.004, 2e3, 0.003, 1e4, 0.4];
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        failure_persistence: None,
-        ..ProptestConfig::with_cases(4000)
-    })]
+    #![proptest_config(random::cases(4000))]
 
     #[test]
     fn no_state_makes_the_plant_panic(

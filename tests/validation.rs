@@ -6,6 +6,8 @@
 mod cantera;
 #[path = "validation/equilibria/power.rs"]
 mod power;
+#[path = "common/proof.rs"]
+mod proof;
 #[path = "laws/reference.rs"]
 mod reference;
 #[path = "laws/shipped.rs"]

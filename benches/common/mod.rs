@@ -20,5 +20,6 @@ pub fn full_fuel_at_rpm(engine_speed_rpm: f64) -> Asked {
         speed_rad_s: engine_speed_rpm * PI / 30.0,
         speed_rate_rad_s2: 0.0,
         fuel: FuelAsked::Full,
+        ..Asked::default()
     }
 }

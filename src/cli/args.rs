@@ -52,6 +52,15 @@ const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
   ringfence ceiling my-engine.yaml --band --draws 64";
 
+const CHECK_EXAMPLES: &str = "Examples:
+  ringfence check my-engine.yaml
+  ringfence check compressor.csv turbine.csv
+  ringfence check compressor.csv --out pictures    with a picture of what is computed from it";
+
+const NEW_EXAMPLES: &str = "Examples:
+  ringfence new my-engine.yaml
+  ringfence new draft.csv --wheel wheel.yaml       a compressor map from wheel sizes";
+
 const EXPLAIN_EXAMPLES: &str = "Examples:
   ringfence explain                         every name there is
   ringfence explain pinned_time             a limit
@@ -97,12 +106,16 @@ pub enum Command {
     /// much boost breaks something, and where too little does.
     #[command(after_help = CEILING_EXAMPLES)]
     Ceiling(Ceiling),
-    /// Read scenarios and say what is wrong with them, without running
+    /// Read scenarios or map files and say what is wrong with them, without running
     ///
     /// Everything that is wrong is told at once, with file, line and field. A boost command above
-    /// what the sensor can read is a finding (exit status 1).
+    /// what the sensor can read is a finding (exit status 1). So is what is suspicious about a
+    /// compressor or turbine map (a file that ends in .csv): crossing lines, too much efficiency, a
+    /// missing surge line and the like.
+    #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
-    /// Write a commented scenario to start from
+    /// Write a commented scenario to start from, or a map drafted from the sizes of a wheel
+    #[command(after_help = NEW_EXAMPLES)]
     New(New),
     /// Tell what is behind a limit, a protection, a verdict, a finding or a field
     #[command(after_help = EXPLAIN_EXAMPLES)]
@@ -282,13 +295,19 @@ pub struct Ceiling {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// Scenario files
-    #[arg(required = true, value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
-    pub scenarios: Vec<PathBuf>,
+    /// Scenario files (YAML) and map files (CSV)
+    #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+    /// Draw every map into this folder, as SVG and PNG
+    ///
+    /// The picture shows the measured points, what is computed between them, what is computed
+    /// beyond them (dashed) and the findings by their numbers.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub set: Sets,
-    /// Units of the text
+    /// Units of text and pictures
     #[arg(long, value_enum)]
     pub units: Option<UnitChoice>,
 }
@@ -296,9 +315,14 @@ pub struct Check {
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 pub struct New {
-    /// Where to write it; its compressor map goes into a folder beside it
+    /// Where to write it: a scenario (.yaml), whose compressor map goes into a folder beside it, or
+    /// with --wheel a compressor map (.csv)
     #[arg(value_name = "PATH", default_value = super::load::DEMO_NAME, value_hint = ValueHint::FilePath)]
     pub path: PathBuf,
+    /// Draft a compressor map from the sizes of a wheel: a file with the keys of
+    /// `compressor.form.wheel`, or a scenario that has it
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub wheel: Option<PathBuf>,
 }
 
 /// Arguments of `explain`.

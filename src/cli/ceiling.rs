@@ -83,6 +83,14 @@ pub fn compute(ready: &Ready, screen: &Screen) -> Result<CeilingResult, Failure>
 }
 
 fn plan(ready: &Ready) -> Result<CeilingPlan, Failure> {
+    if !ready.setup.rig.plant.turbine.has_vanes() {
+        return Err(Failure::call(
+            "a ceiling is sought by moving the vanes, and this turbine has none",
+            ready.file.as_str(),
+            "a scenario whose turbine has vanes, such as `form: two_throats`",
+            "use `run` for this scenario",
+        ));
+    }
     CeilingPlan::of(&ready.loaded.scenario, &ready.setup)
         .map_err(|error| unfit(&ready.file, &error))
 }

@@ -1,11 +1,14 @@
-//! `ringfence check`: reads scenarios without running them.
+//! `ringfence check`: reads scenarios and maps without running them.
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use serde::Serialize;
 
 use super::args::{Check, Override, UnitChoice};
+use super::check_map::{MapCheck, is_map};
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
+use super::folder::{File, Folder};
 use super::load::{self, Ready};
 use super::screen::Screen;
 use crate::report::table::{Paint, item, paragraph};
@@ -20,6 +23,13 @@ struct Summary {
     readable_ceiling_kpa_abs: f64,
     command_highest_kpa_abs: Option<f64>,
     findings: Vec<Finding>,
+    maps: Vec<MapCheck>,
+}
+
+/// What was found out about one file.
+enum Outcome {
+    Scenario(Box<Summary>),
+    Map(Box<MapCheck>),
 }
 
 /// Something that is allowed but unwise.
@@ -45,7 +55,8 @@ enum Severity {
 #[derive(Serialize)]
 #[serde(untagged)]
 enum Entry<'a> {
-    Sound(&'a Summary),
+    Scenario(&'a Summary),
+    Map(&'a MapCheck),
     Error(ErrorDocument<'a>),
 }
 
@@ -54,40 +65,108 @@ struct Many<'a> {
     checks: Vec<Entry<'a>>,
 }
 
-/// Checks every scenario.
+/// Checks every file.
 pub fn check(args: &Check, screen: &Screen) -> Result<Status, Failure> {
     let units = args.units.map_or(Units::Si, UnitChoice::units);
-    let outcomes: Vec<Result<Summary, Failure>> = args
-        .scenarios
+    let folder = args.out.as_deref().map(Folder::prepare).transpose()?;
+    let mut outcomes: Vec<Result<Outcome, Failure>> = args
+        .files
         .iter()
-        .map(|path| summary(path, &args.set.sets, units))
+        .map(|path| outcome(path, &args.set.sets, units))
         .collect();
+    if let Some(folder) = &folder {
+        folder.write(pictures(&args.files, &mut outcomes, units)?)?;
+    }
     let mut worst = Status::Held;
-    for (path, outcome) in args.scenarios.iter().zip(&outcomes) {
+    for (path, outcome) in args.files.iter().zip(&outcomes) {
         worst = worst.worst(match outcome {
-            Ok(summary) => status(summary),
+            Ok(outcome) => outcome.status(),
             Err(failure) => failure.status(),
         });
         if !screen.json {
             match outcome {
-                Ok(summary) => screen.text(&text(path, summary, units, screen))?,
+                Ok(Outcome::Scenario(summary)) => {
+                    screen.text(&text(path, summary, units, screen))?;
+                }
+                Ok(Outcome::Map(map)) => screen.text(&map.text(screen))?,
                 Err(failure) => screen.failure(failure),
             }
         }
     }
     if screen.json {
         print_json(&outcomes, screen)?;
+    } else if let Some(folder) = &folder {
+        screen.text(&format!("Pictures: {}\n", folder.name()))?;
     }
     Ok(worst)
 }
 
-fn status(summary: &Summary) -> Status {
-    let counts = |finding: &Finding| finding.severity == Severity::Finding;
-    if summary.findings.iter().any(counts) {
-        Status::Exceeded
-    } else {
-        Status::Held
+fn outcome(path: &Path, sets: &[Override], units: Units) -> Result<Outcome, Failure> {
+    if is_map(path) {
+        return MapCheck::of_file(path).map(|map| Outcome::Map(Box::new(map)));
     }
+    summary(path, sets, units).map(|summary| Outcome::Scenario(Box::new(summary)))
+}
+
+impl Outcome {
+    fn status(&self) -> Status {
+        let found = match self {
+            Self::Scenario(summary) => summary.has_findings(),
+            Self::Map(map) => map.has_findings(),
+        };
+        if found {
+            Status::Exceeded
+        } else {
+            Status::Held
+        }
+    }
+}
+
+impl Summary {
+    fn has_findings(&self) -> bool {
+        let counts = |finding: &Finding| finding.severity == Severity::Finding;
+        self.findings.iter().any(counts) || self.maps.iter().any(MapCheck::has_findings)
+    }
+}
+
+/// Pictures of all maps, each under a name of its own.
+fn pictures(
+    paths: &[std::path::PathBuf],
+    outcomes: &mut [Result<Outcome, Failure>],
+    units: Units,
+) -> Result<Vec<File>, Failure> {
+    let mut taken = BTreeSet::new();
+    let mut files = Vec::new();
+    for (path, outcome) in paths.iter().zip(outcomes) {
+        let stem = path.file_stem().map_or_else(
+            || "map".to_owned(),
+            |stem| stem.to_string_lossy().into_owned(),
+        );
+        match outcome {
+            Ok(Outcome::Map(map)) => {
+                files.extend(map.draw(&own_name(&mut taken, stem), units)?);
+            }
+            Ok(Outcome::Scenario(summary)) => {
+                for map in &mut summary.maps {
+                    let name = format!("{stem}-{}", map.kind());
+                    files.extend(map.draw(&own_name(&mut taken, name), units)?);
+                }
+            }
+            Err(_) => {}
+        }
+    }
+    Ok(files)
+}
+
+/// The name, with a number behind it where it is taken.
+fn own_name(taken: &mut BTreeSet<String>, stem: String) -> String {
+    let mut name = stem.clone();
+    let mut number = 2;
+    while !taken.insert(name.clone()) {
+        name = format!("{stem}-{number}");
+        number += 1;
+    }
+    name
 }
 
 fn summary(path: &Path, sets: &[Override], units: Units) -> Result<Summary, Failure> {
@@ -104,6 +183,7 @@ fn summary(path: &Path, sets: &[Override], units: Units) -> Result<Summary, Fail
         readable_ceiling_kpa_abs: readable_kpa,
         command_highest_kpa_abs: command_kpa,
         findings,
+        maps: MapCheck::of_scenario(&ready.loaded.scenario, &ready.loaded.files),
     })
 }
 
@@ -177,9 +257,10 @@ fn over_boost(ready: &Ready, readable_kpa: f64, units: Units) -> Option<Finding>
 
 fn text(path: &Path, summary: &Summary, units: Units, screen: &Screen) -> String {
     let colour = screen.colour();
-    let (word, paint) = match status(summary) {
-        Status::Held => ("ok", Paint::Good),
-        _ => ("finding", Paint::Bad),
+    let (word, paint) = if summary.has_findings() {
+        ("finding", Paint::Bad)
+    } else {
+        ("ok", Paint::Good)
     };
     let mut text = format!("{}  {}\n", paint.apply(word, colour), path.display());
     let command = summary
@@ -206,14 +287,18 @@ fn text(path: &Path, summary: &Summary, units: Units, screen: &Screen) -> String
             screen.width,
         ));
     }
+    for map in &summary.maps {
+        text.push_str(&map.findings_text(&format!("{}, ", map.name()), screen));
+    }
     text
 }
 
-fn print_json(outcomes: &[Result<Summary, Failure>], screen: &Screen) -> Result<(), Failure> {
+fn print_json(outcomes: &[Result<Outcome, Failure>], screen: &Screen) -> Result<(), Failure> {
     let mut checks: Vec<Entry> = outcomes
         .iter()
         .map(|outcome| match outcome {
-            Ok(summary) => Entry::Sound(summary),
+            Ok(Outcome::Scenario(summary)) => Entry::Scenario(summary),
+            Ok(Outcome::Map(map)) => Entry::Map(map),
             Err(failure) => Entry::Error(failure.document()),
         })
         .collect();

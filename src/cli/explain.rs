@@ -7,6 +7,7 @@ use super::args::Explain;
 use super::exit::Status;
 use super::failure::Failure;
 use super::screen::Screen;
+use crate::map::findings::Rule;
 use crate::report::table::{Paint, heading, item, paragraph};
 use crate::report::{CAUTIONS, cautions_text, names};
 use crate::scenario::{explain_field, keys_below};
@@ -77,6 +78,17 @@ fn entries() -> &'static [Entry] {
             .iter()
             .flat_map(|(kind, page)| sections(*kind, page))
             .collect();
+        entries.extend(Rule::ALL.iter().map(|rule| Entry {
+            name: rule.code().to_owned(),
+            kind: Kind::Finding,
+            text: format!(
+                "Finding of `check` on a map: {}. Exit status 1.\n\nWhy it matters: {}\n\n\
+                 What to do: {}.",
+                rule.title(),
+                rule.why(),
+                rule.advice()
+            ),
+        }));
         entries.push(Entry {
             name: CAUTIONS_NAME.to_owned(),
             kind: Kind::Word,

@@ -9,11 +9,13 @@
 //! | `folder` | where files go, checked before any work |
 //! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
+//! | `check_map` | what `check` says of maps, and their pictures |
 //! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
 mod check;
+mod check_map;
 mod completions;
 mod demo;
 mod exit;

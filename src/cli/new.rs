@@ -1,4 +1,5 @@
-//! `ringfence new`: a commented scenario to start from.
+//! `ringfence new`: a commented scenario to start from, or a map drafted from the
+//! sizes of a wheel.
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write as _};
 use std::path::Path;
@@ -6,14 +7,62 @@ use std::path::Path;
 use serde_json::json;
 
 use super::args::New;
+use super::check_map::is_map;
 use super::exit::Status;
 use super::failure::Failure;
-use super::load::{DEMO_MAP, DEMO_MAP_NAME, DEMO_YAML};
+use super::load::{DEMO_MAP, DEMO_MAP_NAME, DEMO_YAML, unfit};
 use super::screen::Screen;
+use crate::scenario::build::draft;
+use crate::scenario::read_wheel;
 
-/// Writes the demonstration's scenario and its map; overwrites nothing.
+/// Writes what is asked for; overwrites nothing.
 pub fn new(args: &New, screen: &Screen) -> Result<Status, Failure> {
-    let path = &args.path;
+    match &args.wheel {
+        Some(wheel) => new_map(&args.path, wheel, screen),
+        None => new_scenario(&args.path, screen),
+    }
+}
+
+/// Writes a compressor map that follows from the sizes of a wheel.
+fn new_map(path: &Path, wheel: &Path, screen: &Screen) -> Result<Status, Failure> {
+    if !is_map(path) {
+        return Err(Failure::call(
+            "a map file ends in .csv",
+            path.display().to_string(),
+            "a path that ends in .csv",
+            "such as `ringfence new draft.csv --wheel wheel.yaml`",
+        ));
+    }
+    if path.exists() {
+        return Err(taken(path));
+    }
+    let sizes = read_wheel(wheel)?;
+    let map = draft(&sizes).map_err(|error| unfit(&wheel.display().to_string(), &error))?;
+    write(path, &map.to_csv())?;
+    let name = path.display().to_string();
+    if screen.json {
+        screen.document(&json!({ "written": [name] }))?;
+    } else {
+        screen.text(&format!(
+            "Wrote {name}: {} speed lines.\n\
+             It is an estimate from the wheel's sizes, not a measurement, and says so. Next\n  \
+             ringfence check {name} --out pictures\n",
+            map.lines().len()
+        ))?;
+    }
+    Ok(Status::Held)
+}
+
+/// Writes the demonstration's scenario and its map.
+fn new_scenario(path: &Path, screen: &Screen) -> Result<Status, Failure> {
+    if is_map(path) {
+        return Err(Failure::call(
+            "a map cannot be made from nothing",
+            path.display().to_string(),
+            "a path that ends in .yaml, or --wheel FILE beside a path that ends in .csv",
+            "such as `ringfence new draft.csv --wheel wheel.yaml`",
+        ));
+    }
     let stem = path
         .file_stem()
         .map(|stem| stem.to_string_lossy().into_owned())
@@ -32,7 +81,7 @@ pub fn new(args: &New, screen: &Screen) -> Result<Status, Failure> {
     let map_name = format!("{stem}/compressor.csv");
     let map_path = path.with_file_name(&stem).join("compressor.csv");
     let yaml = DEMO_YAML.replace(DEMO_MAP_NAME, &quoted(&map_name));
-    for target in [path.as_path(), &map_path] {
+    for target in [path, &map_path] {
         if target.exists() {
             return Err(taken(target));
         }
@@ -90,6 +139,6 @@ fn taken(path: &Path) -> Failure {
         "there is such a file already; nothing was written",
         path.display().to_string(),
         "a path where no file stands",
-        "name another path, such as `ringfence new my-engine.yaml`",
+        "name another path, or move that file away",
     )
 }

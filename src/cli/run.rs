@@ -19,6 +19,7 @@ use crate::report::{
 };
 use crate::study::band::run_band;
 use crate::study::progress::{Progress, Silent};
+use crate::study::road::ceiling_along;
 use crate::study::single::{SingleRun, single};
 
 /// Width of text in files.
@@ -87,6 +88,7 @@ fn one(
     let ready = load::from_disk(path, &args.set.sets)?;
     let banded = band::asked(&args.band, &ready)?;
     let mut run = simulate(&ready, study.timing)?;
+    along_the_road(&ready, &mut run, args, screen)?;
     if let Some((basis, draws)) = banded {
         // several scenarios have a bar of their own
         let bar = (args.scenarios.len() == 1).then(|| Bar::new(screen, "draws"));
@@ -102,6 +104,24 @@ fn one(
         folder.write(files(&ready, &run, &style)?)?;
     }
     Ok(run.result)
+}
+
+/// The ceilings along the road, where the scenario asks for them.
+fn along_the_road(
+    ready: &Ready,
+    run: &mut SingleRun,
+    args: &Run,
+    screen: &Screen,
+) -> Result<(), Failure> {
+    // several scenarios have a bar of their own
+    let bar = (args.scenarios.len() == 1).then(|| Bar::new(screen, "ceilings"));
+    let progress: &dyn Progress = bar.as_ref().map_or(&Silent, |bar| bar);
+    ceiling_along(&ready.loaded.scenario, &ready.setup, run, progress).map_err(|error| {
+        Failure::Computation {
+            file: ready.file.clone(),
+            message: error.to_string(),
+        }
+    })
 }
 
 /// Runs a scenario that is ready.
@@ -197,6 +217,15 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
         ];
         for (name, picture) in pictures {
             let name = format!("{prefix}{name}.{}", format.extension());
+            files.push((name, drawn(&ready.file, picture)?));
+        }
+        if result
+            .road
+            .as_ref()
+            .is_some_and(|road| !road.cells.is_empty())
+        {
+            let name = format!("{prefix}road.{}", format.extension());
+            let picture = report::road_chart(samples, result, &options);
             files.push((name, drawn(&ready.file, picture)?));
         }
     }

@@ -17,6 +17,8 @@ pub struct BoostControllerSettings {
     pub feed_forward: Table2,
     /// PID.
     pub feedback: FeedbackSettings,
+    /// Whether the feedback rests while no fuel is injected.
+    pub rests_without_fuel: bool,
     /// Vane stops by speed.
     pub vane_stops: VaneStops,
     /// Fuel.
@@ -82,6 +84,12 @@ impl BoostController {
         s.fuel.full_load.at(engine_speed_rad_s) * s.fuel_scale.at(engine_speed_rad_s)
     }
 
+    /// Whether the feedback rests at this fuel: a torque cut tells it nothing
+    /// about the boost that the vanes could bring.
+    fn rests(&self, table_fuel_kg: f64) -> bool {
+        self.settings.rests_without_fuel && table_fuel_kg <= 0.0
+    }
+
     fn command_pa(&mut self, r: &Readings) -> (Option<f64>, u8) {
         let table_fuel_kg = self.table_fuel_kg(r);
         let Some(command) = &self.settings.command else {
@@ -94,7 +102,12 @@ impl BoostController {
             r.ambient_pa,
         );
         let last = self.last_command_pa.unwrap_or(wanted);
-        let limited = command.limited_pa(last, wanted, self.settings.period_s);
+        let limited = if self.rests(table_fuel_kg) {
+            // waits at the reading, to rise from there
+            r.boost_pa
+        } else {
+            command.limited_pa(last, wanted, self.settings.period_s)
+        };
         let (clamped, bit) = self.protections.clamp_command_pa(limited);
         self.last_command_pa = Some(limited);
         (Some(clamped), bit)
@@ -120,14 +133,19 @@ impl Controller for BoostController {
         let (command_pa, clamp_bit) = self.command_pa(r);
         let demands = self.protections.watch(r, self.last_vane);
         let feed_forward = self.feed_forward(r);
+        let rests = self.rests(self.table_fuel_kg(r));
+        if rests {
+            self.feedback.rest();
+        }
         let s = &self.settings;
         let vane_command = match (demands.fallback, command_pa) {
             (Some(fallback), _) => fallback.vanes,
-            (None, None) => s.vane_stops.held(
+            (None, command) if rests || command.is_none() => s.vane_stops.held(
                 r.engine_speed_rad_s,
                 feed_forward.vane_command - demands.open_bias,
             ),
-            (None, Some(command_pa)) => {
+            (None, command) => {
+                let command_pa = command.unwrap_or(r.boost_pa);
                 let tick = FeedbackTick {
                     engine_speed_rad_s: r.engine_speed_rad_s,
                     command_pa,

@@ -88,6 +88,12 @@ impl Feedback {
         self.integral
     }
 
+    /// Lets a tick pass without feedback: the integrator keeps its value, and the
+    /// derivative starts anew.
+    pub fn rest(&mut self) {
+        self.last_reading_pa = None;
+    }
+
     /// One tick: the vane command within the stops.
     ///
     /// u = u_ff + K_p e + I − K_d dp/dt, I += K_i e T, trapezoid-free (backward

@@ -41,6 +41,25 @@ impl Ambient {
         })
     }
 
+    /// The same air, by the vapour in it, at another height of the standard
+    /// atmosphere with a temperature offset as in [`Self::at_altitude`].
+    ///
+    /// Whether the vapour would condense there is not asked.
+    ///
+    /// # Errors
+    /// Height outside −2000 … 11000 m, or a temperature outside 233.15 … 373.15 K.
+    pub fn moved_to(
+        &self,
+        altitude_m: f64,
+        temperature_offset_k: f64,
+    ) -> Result<Self, AtmosphereError> {
+        let dry = Self::at_altitude(altitude_m, temperature_offset_k, 0.0)?;
+        Ok(Ambient {
+            humidity_kg_kg: self.humidity_kg_kg,
+            ..dry
+        })
+    }
+
     /// Pressure and temperature as measured. `relative_humidity` is a fraction
     /// 0 … 1.
     ///

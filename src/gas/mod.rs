@@ -24,4 +24,4 @@ pub mod working_gas;
 
 pub use ambient::Ambient;
 pub use atmosphere::{AtmosphereError, humidity_ratio};
-pub use working_gas::{GasProperties, IsentropicEnd, WorkingGas};
+pub use working_gas::{ConstantGas, GasProperties, IsentropicEnd, WorkingGas};

@@ -72,6 +72,17 @@ pub struct WorkingGas {
     enthalpy_guess_low: FirstGuess,
     enthalpy_guess_high: FirstGuess,
     stoichiometric_air_fuel: f64,
+    two_constants: bool,
+}
+
+/// Gas constant and specific heat of a gas whose properties do not depend on
+/// temperature.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ConstantGas {
+    /// Gas constant, J/(kg K), above zero.
+    pub gas_constant_j_kg_k: f64,
+    /// Heat capacity at constant pressure, J/(kg K), above the gas constant.
+    pub cp_j_kg_k: f64,
 }
 
 /// What one evaluation of the gas at a temperature yields.
@@ -122,16 +133,58 @@ impl WorkingGas {
     /// What the fuel is decides the last number, the mass of air that burns one
     /// mass of it (about 14.5 for diesel fuel).
     pub fn perfect(gas_constant_j_kg_k: f64, gamma: f64, stoichiometric_air_fuel: f64) -> Self {
-        let cp = gamma * gas_constant_j_kg_k / (gamma - 1.0);
-        let enthalpy = [-cp * REFERENCE_K, cp, 0.0, 0.0, 0.0, 0.0];
-        let everywhere = BlendedPolynomial::new(enthalpy, enthalpy);
-        let gas_constant = Blend::new(gas_constant_j_kg_k, gas_constant_j_kg_k);
-        Self::prepared(
-            everywhere,
-            everywhere,
-            gas_constant,
-            stoichiometric_air_fuel,
-        )
+        let gas = ConstantGas {
+            gas_constant_j_kg_k,
+            cp_j_kg_k: gamma * gas_constant_j_kg_k / (gamma - 1.0),
+        };
+        Self {
+            two_constants: false,
+            ..Self::constant(gas, gas, stoichiometric_air_fuel)
+        }
+    }
+
+    /// Air and exhaust gas, each with constant properties, as published
+    /// mean-value models have them: h = cp (T - 298.15 K), gamma = cp/(cp - R).
+    ///
+    /// `burned` is then the share of exhaust gas, whatever was burned in it: all
+    /// that an engine swallows turns into exhaust gas. No more exact than its
+    /// constants: cp of exhaust gas varies by some 6 % between 700 K and 1000 K
+    /// (`tests/data/reference/b_gas_properties.csv`).
+    pub fn constant(air: ConstantGas, exhaust: ConstantGas, stoichiometric_air_fuel: f64) -> Self {
+        let enthalpy =
+            |g: ConstantGas| [-g.cp_j_kg_k * REFERENCE_K, g.cp_j_kg_k, 0.0, 0.0, 0.0, 0.0];
+        let everywhere = BlendedPolynomial::new(enthalpy(air), enthalpy(exhaust));
+        let gas_constant = Blend::new(air.gas_constant_j_kg_k, exhaust.gas_constant_j_kg_k);
+        Self {
+            two_constants: true,
+            ..Self::prepared(
+                everywhere,
+                everywhere,
+                gas_constant,
+                stoichiometric_air_fuel,
+            )
+        }
+    }
+
+    /// The same gas on a day of another humidity; constant properties stay.
+    pub fn on_a_day(&self, humidity_kg_kg: f64, hydrogen_to_carbon: f64) -> Self {
+        if self.two_constants {
+            self.clone()
+        } else {
+            Self::new(humidity_kg_kg, hydrogen_to_carbon)
+        }
+    }
+
+    /// Combustion products that come of `burning_kg` of the `fuel_kg` in
+    /// `air_kg` of air \[kg\]: those of the stoichiometric mixture, or, where
+    /// there are but air and exhaust gas, all of it.
+    #[inline]
+    pub fn products_kg(&self, air_kg: f64, fuel_kg: f64, burning_kg: f64) -> f64 {
+        if self.two_constants {
+            air_kg + fuel_kg
+        } else {
+            burning_kg * (1.0 + self.stoichiometric_air_fuel)
+        }
     }
 
     /// Fits the first guesses of the inverses to the polynomials.
@@ -153,6 +206,7 @@ impl WorkingGas {
             enthalpy_guess_high: FirstGuess::new(enthalpies(&high), JOIN_K, hottest_k),
             enthalpy_at_join: Blend::new(value(&low.at(0.0), JOIN_K), value(&low.at(1.0), JOIN_K)),
             stoichiometric_air_fuel,
+            two_constants: false,
             low,
             high,
             gas_constant,

@@ -1,6 +1,7 @@
 //! From a judged run to its result.
 use super::judge::Judge;
 use super::result::{Balance, RunResult, SolverResult, Steady, StopKind, Verdict, WhyStopped};
+use super::road::RoadResult;
 use crate::plant::PlantPoint;
 use crate::simulation::{Ending, IntegrationFailure, Outcome, Rig, Sample, eigenvalues_1_s};
 
@@ -46,10 +47,13 @@ pub fn assess(
         steady,
         balance: Balance {
             mass_residual: r.mass,
-            energy_residual: Some(r.energy),
+            energy_residual: (!rig.plant.breaks_first_law()).then_some(r.energy),
             burned_residual: r.burned,
         },
         band: None,
+        road: outcome
+            .drive
+            .map(|drive| RoadResult::of(&drive, outcome.last.ledger.brake_work_j)),
         solver: SolverResult {
             method: "Dormand-Prince 5(4), restarted at every controller tick".to_string(),
             tolerance: rig.tolerance,
@@ -152,6 +156,7 @@ pub fn steady_block(
         shaft_speed_rad_s: p.shaft_speed_rad_s,
         compressor_flow_kg_s: p.compressor.flow_kg_s,
         turbine_flow_kg_s: p.turbine.flow_kg_s,
+        wastegate_flow_kg_s: p.wastegate.flow_kg_s,
         fuel_flow_kg_s: p.engine.fuel_flow_kg_s,
         compressor_efficiency: p.compressor.efficiency,
         turbine_efficiency: p.turbine.efficiency,

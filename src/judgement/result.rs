@@ -2,6 +2,7 @@
 //!
 //! Every number carries its unit in its name; what is not known is null.
 use super::band::{BandBasis, RunBand};
+use super::road::RoadResult;
 use serde::{Deserialize, Serialize};
 
 /// The result of one run.
@@ -41,6 +42,9 @@ pub struct RunResult {
     pub balance: Balance,
     /// What the stated uncertainty does to it; null where that was not asked.
     pub band: Option<RunBand>,
+    /// What the vehicle did and the ceilings along its road; null where none was
+    /// driven.
+    pub road: Option<RoadResult>,
     /// The integrator's figures.
     pub solver: SolverResult,
 }
@@ -217,6 +221,7 @@ pub struct Steady {
     pub shaft_speed_rad_s: f64,
     pub compressor_flow_kg_s: f64,
     pub turbine_flow_kg_s: f64,
+    pub wastegate_flow_kg_s: f64,
     pub fuel_flow_kg_s: f64,
     pub compressor_efficiency: f64,
     pub turbine_efficiency: f64,

@@ -41,3 +41,64 @@ pub struct EfficiencyGrid {
     /// Efficiency, or `None` outside surge line, choke side and speed range.
     pub values: Vec<Option<f64>>,
 }
+
+/// What a drawn curve is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CurveKind {
+    /// Along a measured line, between its points.
+    Measured,
+    /// Between two measured lines.
+    Between,
+    /// Beyond what was measured.
+    Beyond,
+}
+
+/// A curve of a surveyed map, across and up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// What it is.
+    pub kind: CurveKind,
+    /// Points in the order in which they are joined.
+    pub points: Vec<[f64; 2]>,
+}
+
+/// A compressor map with what interpolation and extrapolation make of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CompressorSurvey {
+    /// The measured part: lines as read, surge line, efficiency.
+    pub map: MapDrawing,
+    /// Speed lines as they are computed, (corrected flow \[kg/s\], pressure ratio);
+    /// empty where nothing can be computed.
+    pub curves: Vec<Curve>,
+}
+
+/// A turbine map with what interpolation and extrapolation make of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TurbineSurvey {
+    /// Reference pressure of the corrected quantities \[Pa abs\].
+    pub reference_pressure_pa: f64,
+    /// Reference temperature of the corrected quantities \[K\].
+    pub reference_temperature_k: f64,
+    /// What the map says of its data.
+    pub data: String,
+    /// Vane positions, the most open first.
+    pub vanes: Vec<VaneSurvey>,
+}
+
+/// One vane position of a turbine map.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VaneSurvey {
+    /// Vane position \[per cent closed\].
+    pub vane_closed_pct: f64,
+    /// Measured points, (expansion ratio, corrected flow \[kg/s\]).
+    pub flow_points: Vec<[f64; 2]>,
+    /// Flow as it is computed over the expansion ratio.
+    pub flow: Vec<Curve>,
+    /// Measured points, (blade-speed ratio, efficiency).
+    pub efficiency_points: Vec<[f64; 2]>,
+    /// Efficiency as it is computed over the blade-speed ratio, at the middle
+    /// one of the measured speeds.
+    pub efficiency: Vec<Curve>,
+    /// That speed, corrected \[rpm\].
+    pub efficiency_at_rpm: f64,
+}

@@ -1,8 +1,8 @@
 //! The plant: volumes hold state, flow elements join them, [`Plant`] adds them up.
 //!
 //! Ambient → filter → compressor → charge cooler → intake volume → engine →
-//! exhaust volume → turbine with vanes → exhaust system → ambient; the shaft
-//! joins turbine and compressor, the actuator moves the vanes.
+//! exhaust volume → turbine with vanes (and a wastegate beside it) → exhaust system
+//! → ambient; the shaft joins turbine and compressor, the actuator moves the vanes.
 pub mod actuator;
 pub mod compressor;
 pub mod cooler;
@@ -11,10 +11,12 @@ pub mod engine;
 pub mod health;
 pub mod rest;
 pub mod restriction;
+mod scalar;
 pub mod shaft;
 pub mod state;
 pub mod turbine;
 pub mod volume;
+pub mod wastegate;
 pub mod wheel_stress;
 
 use crate::gas::{Ambient, WorkingGas};
@@ -28,8 +30,9 @@ use restriction::Restriction;
 use shaft::Shaft;
 use state::{COMMON_SLOTS, Content, DUCT_SLOT, Extras, Ledger, PlantState, SLOTS, is_audit};
 use std::sync::Arc;
-use turbine::{TurbineDemand, TurbineForm, TurbinePoint};
-use volume::{GasState, Volume};
+use turbine::{Stream, TurbineForm, TurbinePoint};
+use volume::{GasState, Thermal, Volume};
+use wastegate::Wastegate;
 
 /// Everything between the filter and the tailpipe.
 #[derive(Debug, Clone)]
@@ -61,6 +64,11 @@ pub struct Plant {
     pub turbine: Arc<dyn TurbineForm>,
     /// Exhaust system after the turbine.
     pub exhaust_system: Restriction,
+    /// Valve in parallel to the turbine.
+    pub wastegate: Option<Wastegate>,
+    /// Pressure at the turbine outlet \[Pa abs\], where it is held instead of
+    /// following from the exhaust system.
+    pub outlet_pressure_pa: Option<f64>,
     /// Turbocharger shaft.
     pub shaft: Shaft,
     /// Vane actuator.
@@ -123,6 +131,8 @@ pub struct PlantPoint {
     pub engine: EnginePoint,
     /// Turbine.
     pub turbine: TurbinePoint,
+    /// What goes past the turbine.
+    pub wastegate: Stream,
     /// Bearing loss \[W\].
     pub bearing_power_w: f64,
     /// Heat taken by the charge cooler \[W\].
@@ -164,7 +174,9 @@ impl Plant {
     /// The same plant in another ambient; the gas follows its humidity.
     pub fn in_ambient(&self, ambient: Ambient) -> Self {
         Self {
-            gas: WorkingGas::new(ambient.humidity_kg_kg, self.hydrogen_to_carbon),
+            gas: self
+                .gas
+                .on_a_day(ambient.humidity_kg_kg, self.hydrogen_to_carbon),
             ambient,
             ..self.clone()
         }
@@ -187,27 +199,19 @@ impl Plant {
     /// and states that it does not have left out.
     pub fn active_slots(&self) -> Vec<usize> {
         (0..SLOTS)
-            .filter(|&slot| self.has_slot(slot) && !is_audit(slot))
+            .filter(|&slot| self.has_slot(slot) && !is_audit(slot) && !self.rests(slot))
             .collect()
     }
 
     /// Flows, powers and heats at a state.
     pub fn evaluate(&self, state: &PlantState, input: &PlantInput) -> PlantPoint {
         let intake = self.intake.gas_state(&self.gas, &state.intake);
-        let exhaust = self.exhaust.gas_state(&self.gas, &state.exhaust);
+        let (exhaust, engine) = self.exhaust_side(&intake, state, input);
         let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
         let ambient_k = self.ambient.temperature_k;
 
         let charge = self.charge_side(&intake, shaft_speed_rad_s, state.extras.duct_flow_kg_s);
-        let engine = self.engine_point(&intake, &exhaust, input);
-        let turbine = self.turbine.operate(&TurbineDemand {
-            gas: &self.gas,
-            inlet: &exhaust,
-            ambient: &self.ambient,
-            shaft_speed_rad_s,
-            vane_closed: state.vane_closed,
-            system: &self.exhaust_system,
-        });
+        let (turbine, wastegate) = self.turbine_side(&exhaust, shaft_speed_rad_s, state, input);
         let intake_wall_heat_w = self.intake.wall_heat_w(intake.temperature_k, ambient_k);
         let exhaust_wall_heat_w = self.exhaust.wall_heat_w(exhaust.temperature_k, ambient_k);
         PlantPoint {
@@ -219,6 +223,7 @@ impl Plant {
             compressor_outlet_enthalpy_j_kg: charge.outlet_enthalpy_j_kg,
             engine,
             turbine,
+            wastegate,
             bearing_power_w: self.shaft.bearing_power_w(state.shaft_energy_j),
             cooler_heat_w: charge.cooler_heat_w,
             wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
@@ -239,13 +244,17 @@ impl Plant {
     }
 
     /// The same instant under another input: only the engine and the vane rate
-    /// answer at once, everything else follows from the state.
+    /// answer at once, everything else follows from the state. Where turbine or
+    /// exhaust temperature answer as well, everything is seen anew.
     pub fn with_input(
         &self,
         point: PlantPoint,
         state: &PlantState,
         input: &PlantInput,
     ) -> PlantPoint {
+        if self.answers_throughout() {
+            return self.evaluate(state, input);
+        }
         PlantPoint {
             engine: self.engine_point(&point.intake, &point.exhaust, input),
             vane_rate_1_s: self.vane_rate_1_s(state, input),
@@ -257,7 +266,7 @@ impl Plant {
     pub fn rates(&self, p: &PlantPoint) -> PlantState {
         let exhaust_wall_heat_w = p.wall_heat_w - p.intake_wall_heat_w;
         let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
-        PlantState {
+        let mut rates = PlantState {
             intake: Content {
                 mass_kg: p.compressor.flow_kg_s
                     - p.engine.intake_flow_kg_s
@@ -271,13 +280,16 @@ impl Plant {
             exhaust: Content {
                 mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
                     - p.turbine.flow_kg_s
+                    - p.wastegate.flow_kg_s
                     - p.exhaust_leak.flow_kg_s,
                 energy_j: p.engine.exhaust_enthalpy_w
                     - p.turbine.inlet_enthalpy_w
+                    - p.wastegate.enthalpy_w
                     - exhaust_wall_heat_w
                     - p.exhaust_leak.enthalpy_w,
                 burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
                     - p.turbine.outlet_burned_kg_s
+                    - p.wastegate.burned_kg_s
                     - p.exhaust_leak.burned_kg_s,
             },
             shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
@@ -287,7 +299,10 @@ impl Plant {
                 duct_flow_kg_s: p.duct_rate_kg_s2,
                 ..Extras::default()
             },
-        }
+        };
+        rates.intake = self.intake.kept(rates.intake, &p.intake);
+        rates.exhaust = self.exhaust.kept(rates.exhaust, &p.exhaust);
+        rates
     }
 
     /// What crosses the boundary per second, each term at its port.
@@ -295,14 +310,19 @@ impl Plant {
         Ledger {
             air_in_kg: p.compressor.flow_kg_s,
             fuel_in_kg: p.engine.fuel_flow_kg_s,
-            gas_out_kg: p.turbine.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
+            gas_out_kg: p.turbine.flow_kg_s
+                + p.wastegate.flow_kg_s
+                + p.boost_leak.flow_kg_s
+                + p.exhaust_leak.flow_kg_s,
             burned_made_kg: p.engine.burned_made_kg_s,
             burned_out_kg: p.turbine.outlet_burned_kg_s - p.charge_burned_kg_s
+                + p.wastegate.burned_kg_s
                 + p.boost_leak.burned_kg_s
                 + p.exhaust_leak.burned_kg_s,
             enthalpy_in_j: p.inlet_enthalpy_w,
             fuel_energy_j: p.engine.fuel_power_w,
             enthalpy_out_j: p.turbine.outlet_enthalpy_w
+                + p.wastegate.enthalpy_w
                 + p.boost_leak.enthalpy_w
                 + p.exhaust_leak.enthalpy_w,
             brake_work_j: p.engine.brake_power_w,
@@ -312,6 +332,42 @@ impl Plant {
                 + p.wall_heat_w
                 + p.bearing_power_w,
         }
+    }
+
+    /// Exhaust volume and engine: where the volume's temperature follows from the
+    /// engine, the engine comes first, seeing but the pressure of the exhaust.
+    fn exhaust_side(
+        &self,
+        intake: &GasState,
+        state: &PlantState,
+        input: &PlantInput,
+    ) -> (GasState, EnginePoint) {
+        let mut exhaust = self.exhaust.gas_state(&self.gas, &state.exhaust);
+        let engine = self.engine_point(intake, &exhaust, input);
+        if self.exhaust.thermal == Thermal::ByEngine {
+            let t_k = engine
+                .exhaust_temperature_k
+                .unwrap_or(exhaust.temperature_k);
+            let burned = engine.exhaust_burned(intake.burned);
+            exhaust = self
+                .exhaust
+                .isothermal_state(&self.gas, &state.exhaust, t_k, burned);
+        }
+        (exhaust, engine)
+    }
+
+    /// Whether more than the engine and the vane rate answers to the input at once.
+    #[inline]
+    fn answers_throughout(&self) -> bool {
+        self.wastegate.is_some()
+            || self.exhaust.thermal == Thermal::ByEngine
+            || !self.turbine.has_vanes()
+    }
+
+    /// Whether a volume's temperature comes from elsewhere than the first law, so
+    /// that energy cannot balance.
+    pub fn breaks_first_law(&self) -> bool {
+        self.intake.is_isothermal() || self.exhaust.is_isothermal()
     }
 
     /// The engine between the two volumes.

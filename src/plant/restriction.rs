@@ -17,6 +17,13 @@ pub struct Restriction {
 }
 
 impl Restriction {
+    /// No loss at any flow.
+    pub const NONE: Self = Self {
+        loss_pa: 0.0,
+        at_flow_kg_s: 1.0,
+        at_density_kg_m3: 1.0,
+    };
+
     /// Loss per squared flow at a density \[Pa/(kg/s)²\].
     pub fn coefficient_pa_s2_kg2(&self, density_kg_m3: f64) -> f64 {
         self.loss_pa / (self.at_flow_kg_s * self.at_flow_kg_s) * self.at_density_kg_m3

@@ -10,7 +10,24 @@ pub struct Volume {
     pub volume_m3: f64,
     /// Heat transfer coefficient times area of the wall \[W/K\].
     pub wall_loss_w_k: f64,
+    /// What its temperature follows from.
+    pub thermal: Thermal,
 }
+
+/// What the temperature in a volume follows from.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Thermal {
+    /// The first law.
+    #[default]
+    EnergyBalance,
+    /// It is held \[K\].
+    Held(f64),
+    /// The engine's formula for its exhaust temperature.
+    ByEngine,
+}
+
+/// Temperature that stands in \[K\] where only the engine knows the true one.
+const STAND_IN_K: f64 = 800.0;
 
 /// The gas in a volume.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,8 +47,19 @@ impl Volume {
     ///
     /// u = U/m gives T through the gas law's internal energy; p = m R T / V.
     /// First law for an ideal gas, any thermodynamics text.
+    ///
+    /// In an isothermal volume the energy's place holds p V; where the engine
+    /// sets the temperature, 800 K stands in for it here, and only the pressure is
+    /// right.
     pub fn gas_state(&self, gas: &WorkingGas, content: &Content) -> GasState {
         let burned = content.burned_kg / content.mass_kg;
+        match self.thermal {
+            Thermal::EnergyBalance => {}
+            Thermal::Held(t_k) => return self.isothermal_state(gas, content, t_k, burned),
+            Thermal::ByEngine => {
+                return self.isothermal_state(gas, content, STAND_IN_K, burned);
+            }
+        }
         let temperature_k =
             gas.temperature_from_internal_energy_k(content.energy_j / content.mass_kg, burned);
         let properties = gas.properties(temperature_k, burned);
@@ -58,8 +86,50 @@ impl Volume {
         let mass_kg = pressure_pa * self.volume_m3 / (r * temperature_k);
         Content {
             mass_kg,
-            energy_j: mass_kg * gas.internal_energy_j_kg(temperature_k, burned),
+            energy_j: match self.thermal {
+                Thermal::EnergyBalance => mass_kg * gas.internal_energy_j_kg(temperature_k, burned),
+                Thermal::Held(_) | Thermal::ByEngine => pressure_pa * self.volume_m3,
+            },
             burned_kg: mass_kg * burned,
+        }
+    }
+
+    /// The gas in an isothermal volume: the pressure from p V in the energy's place,
+    /// the temperature \[K\] and the burned fraction as given.
+    pub fn isothermal_state(
+        &self,
+        gas: &WorkingGas,
+        content: &Content,
+        temperature_k: f64,
+        burned: f64,
+    ) -> GasState {
+        GasState {
+            pressure_pa: content.energy_j / self.volume_m3,
+            temperature_k,
+            burned,
+            properties: gas.properties(temperature_k, burned),
+        }
+    }
+
+    /// Whether its temperature comes from elsewhere than the first law.
+    #[inline]
+    pub fn is_isothermal(&self) -> bool {
+        self.thermal != Thermal::EnergyBalance
+    }
+
+    /// Rates of the content as the volume keeps it.
+    ///
+    /// An isothermal volume keeps p V where others keep energy, whose rate is
+    /// R T Σṁ: the published dp/dt = R T Σṁ/V, in which a change of T itself has no
+    /// part. Its mass still counts what came and went.
+    #[inline]
+    pub fn kept(&self, rates: Content, state: &GasState) -> Content {
+        if !self.is_isothermal() {
+            return rates;
+        }
+        Content {
+            energy_j: state.properties.gas_constant_j_kg_k * state.temperature_k * rates.mass_kg,
+            ..rates
         }
     }
 

@@ -3,32 +3,57 @@
 //! A procedure is a list of parts driven one after the other. Where the next
 //! part starts at another engine speed, the speed is led over at
 //! [`LEAD_OVER_RPM_S`] with the next part's fuel.
+mod climb;
+mod playback;
+mod road;
+
+pub use climb::{Climb, ClimbEnd, ClimbStart, Gearbox, HOLDING_BAND_M_S, Pedal, Vehicle};
+pub use playback::{Recording, RecordingProblem};
+pub use road::{RoadProblem, RoadProfile};
+mod step;
+pub use step::{InputOverrides, StepPart, StepSide};
+
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 /// Rate at which the engine speed is led from one part to the next \[rpm/s\].
 pub const LEAD_OVER_RPM_S: f64 = 500.0;
 
 /// Fuel asked for.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum FuelAsked {
+    #[default]
     /// All that the full-load table gives.
     Full,
     /// A quantity per injection \[kg\].
     Quantity(f64),
+    /// A share of what the full-load table gives at the speed of the moment \[-\].
+    Share(f64),
 }
 
 impl FuelAsked {
     /// As the controller reads it \[kg per injection\]; infinite for full.
-    pub fn kg(self) -> f64 {
+    /// `full_load_kg` is what the full-load table gives.
+    pub fn kg(self, full_load_kg: f64) -> f64 {
         match self {
             Self::Full => f64::INFINITY,
             Self::Quantity(kg) => kg,
+            Self::Share(share) => share * full_load_kg,
+        }
+    }
+
+    /// The way back to full fuel, a straight line that takes `resume_s`.
+    fn coming_back(since_s: f64, resume_s: f64) -> Self {
+        if since_s < resume_s {
+            Self::Share(since_s / resume_s)
+        } else {
+            Self::Full
         }
     }
 }
 
 /// One part of a procedure. Speeds in rad/s, times in s.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Part {
     /// Steady speed and fuel.
     Hold {
@@ -76,15 +101,26 @@ pub enum Part {
         pull_s: f64,
         /// How long the torque is cut \[s\].
         cut_s: f64,
-        /// Full fuel in the next gear afterwards \[s\].
+        /// How long the fuel then takes to come back \[s\].
+        resume_s: f64,
+        /// Full fuel in the next gear after the cut \[s\].
         settle_s: f64,
     },
+    /// Engine speed, fuel and perhaps altitude as recorded.
+    Playback(Arc<Recording>),
+    /// A drive up a road: the engine speed follows from the vehicle. It stands
+    /// alone in its procedure, because nobody knows beforehand when it ends.
+    Climb(Arc<Climb>),
+    /// A step of any inputs at a steady speed.
+    Step(StepPart),
 }
 
 impl Part {
     /// Duration \[s\].
     pub fn duration_s(&self) -> f64 {
         match *self {
+            Self::Playback(ref recording) => recording.duration_s(),
+            Self::Climb(ref climb) => climb.longest_s(),
             Self::Hold { duration_s, .. } | Self::LoadStep { duration_s, .. } => duration_s,
             Self::Pull {
                 duration_s,
@@ -97,6 +133,7 @@ impl Part {
                 settle_s,
                 ..
             } => pull_s + cut_s + settle_s,
+            Self::Step(step) => step.duration_s,
         }
     }
 
@@ -107,11 +144,17 @@ impl Part {
             Self::Pull { .. } => "pull",
             Self::LoadStep { .. } => "load_step",
             Self::Shift { .. } => "shift",
+            Self::Playback(_) => "playback",
+            Self::Climb(_) => "climb",
+            Self::Step(_) => "step",
         }
     }
 
     fn at(&self, t_s: f64) -> Asked {
         match *self {
+            Self::Playback(ref recording) => recording.at(t_s),
+            Self::Climb(ref climb) => climb.first(),
+            Self::Step(step) => step.at(t_s),
             Self::Hold {
                 speed_rad_s, fuel, ..
             } => Asked::steady(speed_rad_s, fuel),
@@ -129,6 +172,7 @@ impl Part {
                     speed_rad_s: from_rad_s + rate * t_s,
                     speed_rate_rad_s2: rate,
                     fuel: FuelAsked::Full,
+                    ..Asked::default()
                 }
             }
             Self::LoadStep {
@@ -144,6 +188,7 @@ impl Part {
                 to_rad_s,
                 pull_s,
                 cut_s,
+                resume_s,
                 ..
             } => {
                 let ramp = |from: f64, to: f64, since_s: f64, duration_s: f64, fuel| {
@@ -152,6 +197,7 @@ impl Part {
                         speed_rad_s: from + rate * since_s,
                         speed_rate_rad_s2: rate,
                         fuel,
+                        ..Asked::default()
                     }
                 };
                 if t_s < pull_s {
@@ -160,7 +206,8 @@ impl Part {
                     let no_fuel = FuelAsked::Quantity(0.0);
                     ramp(at_rad_s, to_rad_s, t_s - pull_s, cut_s, no_fuel)
                 } else {
-                    Asked::steady(to_rad_s, FuelAsked::Full)
+                    let since_s = t_s - pull_s - cut_s;
+                    Asked::steady(to_rad_s, FuelAsked::coming_back(since_s, resume_s))
                 }
             }
         }
@@ -168,7 +215,7 @@ impl Part {
 }
 
 /// What is asked at one instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Asked {
     /// Engine speed \[rad/s\].
     pub speed_rad_s: f64,
@@ -176,6 +223,12 @@ pub struct Asked {
     pub speed_rate_rad_s2: f64,
     /// Fuel.
     pub fuel: FuelAsked,
+    /// Altitude of the place \[m\]; `None` where the ambient stays as it is.
+    pub altitude_m: Option<f64>,
+    /// Gear engaged; `None` where no vehicle is driven, 0 while it changes gear.
+    pub gear: Option<u8>,
+    /// Inputs that are set, whatever a controller wants.
+    pub set: InputOverrides,
 }
 
 impl Asked {
@@ -184,6 +237,7 @@ impl Asked {
             speed_rad_s,
             speed_rate_rad_s2: 0.0,
             fuel,
+            ..Self::default()
         }
     }
 }
@@ -196,6 +250,7 @@ pub struct Procedure {
     name: String,
     duration_s: f64,
     only_hold: bool,
+    temperature_offset_k: f64,
 }
 
 impl Procedure {
@@ -210,11 +265,12 @@ impl Procedure {
                 let gap = first.speed_rad_s - last.speed_rad_s;
                 if gap.abs() > 1e-9 {
                     let lead = lead_over(last.speed_rad_s, first);
+                    let lead_s = lead.duration_s();
                     timed.push((clock_s, lead));
-                    clock_s += lead.duration_s();
+                    clock_s += lead_s;
                 }
             }
-            timed.push((clock_s, *part));
+            timed.push((clock_s, part.clone()));
             clock_s += part.duration_s();
             last = Some(part.at(part.duration_s()));
         }
@@ -223,6 +279,27 @@ impl Procedure {
             name: parts.iter().map(Part::name).collect::<Vec<_>>().join(" + "),
             duration_s: clock_s,
             only_hold: parts.iter().all(|p| matches!(p, Part::Hold { .. })),
+            temperature_offset_k: 0.0,
+        }
+    }
+
+    /// The same on a day that is warmer than the standard atmosphere by an
+    /// offset \[K\], wherever the road leads.
+    pub fn on_day(mut self, temperature_offset_k: f64) -> Self {
+        self.temperature_offset_k = temperature_offset_k;
+        self
+    }
+
+    /// How much warmer than standard the day is \[K\].
+    pub fn temperature_offset_k(&self) -> f64 {
+        self.temperature_offset_k
+    }
+
+    /// The climb that it is, if it is one.
+    pub fn climb(&self) -> Option<&Arc<Climb>> {
+        match self.timed.as_slice() {
+            [(_, Part::Climb(climb))] => Some(climb),
+            _ => None,
         }
     }
 
@@ -241,11 +318,49 @@ impl Procedure {
         self.only_hold && self.timed.len() == 1
     }
 
+    /// The altitudes that it leads to, lowest and highest \[m\]; none where the
+    /// ambient stays as it is.
+    pub fn altitudes_m(&self) -> Vec<f64> {
+        let ends = self.timed.iter().filter_map(|(_, part)| match part {
+            Part::Climb(climb) => Some(climb.road.altitudes_m()),
+            Part::Playback(recording) => recording.altitudes_m(),
+            _ => None,
+        });
+        ends.flat_map(|(low, high)| [low, high]).collect()
+    }
+
     /// What is asked at a time \[s\], held beyond both ends.
     pub fn at(&self, t_s: f64) -> Asked {
         let upper = self.timed.partition_point(|(start, _)| *start <= t_s);
-        let (start, part) = &self.timed[upper.saturating_sub(1)];
-        part.at((t_s - start).max(0.0).min(part.duration_s()))
+        let now = upper.saturating_sub(1);
+        let (start, part) = &self.timed[now];
+        let asked = part.at((t_s - start).max(0.0).min(part.duration_s()));
+        Asked {
+            altitude_m: asked.altitude_m.or_else(|| self.altitude_before_m(now)),
+            ..asked
+        }
+    }
+
+    /// Altitude at which the parts before this one left the engine, if one of
+    /// them said so.
+    fn altitude_before_m(&self, part: usize) -> Option<f64> {
+        self.timed[..part]
+            .iter()
+            .rev()
+            .find_map(|(_, part)| part.at(part.duration_s()).altitude_m)
+    }
+
+    /// When the torque is cut first; 0 where it never is \[s\]. A shift begins at
+    /// an equilibrium at the feed-forward vanes, which no drive would leave as it is:
+    /// what it does to the engine begins with the cut.
+    pub fn first_cut_s(&self) -> f64 {
+        self.timed
+            .iter()
+            .find_map(|(start, part)| match part {
+                Part::Shift { pull_s, .. } => Some(start + pull_s),
+                _ => None,
+            })
+            .unwrap_or(0.0)
     }
 
     /// Whether the engine speed still ramps or the fuel still steps after `t_s`.
@@ -255,10 +370,17 @@ impl Procedure {
             .map(|(start, part)| {
                 start
                     + match *part {
+                        Part::Playback(_) | Part::Climb(_) => part.duration_s(),
                         Part::Hold { .. } => 0.0,
                         Part::Pull { duration_s, .. } => duration_s,
                         Part::LoadStep { at_s, .. } => at_s,
-                        Part::Shift { pull_s, cut_s, .. } => pull_s + cut_s,
+                        Part::Shift {
+                            pull_s,
+                            cut_s,
+                            resume_s,
+                            ..
+                        } => pull_s + cut_s + resume_s,
+                        Part::Step(step) => step.at_s,
                     }
             })
             .fold(0.0, f64::max)
@@ -277,72 +399,4 @@ fn lead_over(from_rad_s: f64, to: Asked) -> Part {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn hold(speed_rad_s: f64, duration_s: f64) -> Part {
-        Part::Hold {
-            speed_rad_s,
-            fuel: FuelAsked::Full,
-            duration_s,
-        }
-    }
-
-    #[test]
-    fn a_pull_is_a_straight_line_then_steady() {
-        let p = Procedure::new(&[Part::Pull {
-            from_rad_s: 100.0,
-            to_rad_s: 300.0,
-            duration_s: 4.0,
-            settle_s: 1.0,
-        }]);
-        assert_eq!(p.duration_s(), 5.0);
-        assert_eq!(p.at(1.0).speed_rad_s, 150.0);
-        assert_eq!(p.at(1.0).speed_rate_rad_s2, 50.0);
-        assert_eq!(p.at(4.5).speed_rad_s, 300.0);
-        assert_eq!(p.at(4.5).speed_rate_rad_s2, 0.0);
-    }
-
-    #[test]
-    fn parts_at_other_speeds_are_led_over() {
-        let p = Procedure::new(&[hold(100.0, 2.0), hold(200.0, 2.0)]);
-        let lead_s = 100.0 / (LEAD_OVER_RPM_S * PI / 30.0);
-        assert!((p.duration_s() - 4.0 - lead_s).abs() < 1e-12);
-        assert!((p.at(2.0 + 0.5 * lead_s).speed_rad_s - 150.0).abs() < 1e-9);
-        assert!(!p.is_hold());
-        assert!(Procedure::new(&[hold(100.0, 2.0)]).is_hold());
-    }
-
-    #[test]
-    fn a_shift_cuts_the_fuel_while_the_speed_falls() {
-        let p = Procedure::new(&[Part::Shift {
-            from_rad_s: 200.0,
-            at_rad_s: 280.0,
-            to_rad_s: 200.0,
-            pull_s: 4.0,
-            cut_s: 0.4,
-            settle_s: 2.0,
-        }]);
-        assert_eq!(p.duration_s(), 6.4);
-        assert_eq!(p.at(2.0).speed_rad_s, 240.0);
-        assert_eq!(p.at(2.0).fuel, FuelAsked::Full);
-        assert!((p.at(4.2).speed_rad_s - 240.0).abs() < 1e-9);
-        assert_eq!(p.at(4.2).fuel, FuelAsked::Quantity(0.0));
-        assert_eq!(p.at(5.0).speed_rad_s, 200.0);
-        assert_eq!(p.at(5.0).fuel, FuelAsked::Full);
-    }
-
-    #[test]
-    fn a_load_step_comes_at_its_time() {
-        let p = Procedure::new(&[Part::LoadStep {
-            speed_rad_s: 100.0,
-            fuel_from: FuelAsked::Quantity(3e-5),
-            fuel_to: FuelAsked::Full,
-            at_s: 1.0,
-            duration_s: 5.0,
-        }]);
-        assert_eq!(p.at(0.99).fuel, FuelAsked::Quantity(3e-5));
-        assert_eq!(p.at(1.0).fuel, FuelAsked::Full);
-        assert_eq!(p.last_change_s(), 1.0);
-    }
-}
+mod tests;

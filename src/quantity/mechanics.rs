@@ -116,6 +116,12 @@ quantity! {
 }
 
 quantity! {
+    /// Energy per mass and temperature, such as a specific heat or a gas constant.
+    SpecificHeat: Kind::new("specific heat", &[J_KG_K, KJ_KG_K], J_KG_K, J_KG_K, &["1005 J/(kg K)"]);
+    from_j_kg_k, j_kg_k = J_KG_K;
+}
+
+quantity! {
     /// Fuel mass per energy delivered.
     SpecificFuel: Kind::new("specific fuel consumption", &[G_KWH, LB_HP_H], G_KWH, LB_HP_H, &["205 g/kWh", "0.337 lb/(hp h)"]);
     from_kg_j, kg_j = KG_J;
@@ -232,6 +238,7 @@ additive!(
     Torque,
     Energy,
     SpecificEnergy,
+    SpecificHeat,
     SpecificFuel,
     HeatConductance,
     Length,

@@ -10,6 +10,7 @@ pub mod picture;
 pub(crate) mod table;
 mod text_band;
 mod text_ceiling;
+mod text_road;
 mod text_run;
 mod text_surge;
 mod trace_csv;
@@ -19,8 +20,8 @@ pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, ceiling_chart, headroom_ladder, lid, lid_many,
-    map_path, time_strips,
+    PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
+    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;

@@ -3,6 +3,7 @@ use super::advice::advice;
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
 use super::text_band;
+use super::text_road::road_text;
 use super::text_surge::surge_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{LimitResult, RunResult, StopKind, Verdict};
@@ -40,6 +41,9 @@ pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) ->
     if let Some(band) = &result.band {
         text.push_str(&heading("Inside the stated uncertainty", colour));
         text.push_str(&text_band::band_table(band, units, width, colour));
+    }
+    if let Some(road) = &result.road {
+        text.push_str(&road_text(road, units, width, colour));
     }
     text.push_str(&heading("Boost sensor", colour));
     for line in sensor_lines(result, units) {

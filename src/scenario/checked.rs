@@ -2,18 +2,23 @@
 //! filled in. Only this reaches the physics.
 
 use super::read::Raw;
-use crate::map::CompressorMapData;
+use crate::map::{CompressorMapData, TurbineMapData};
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 pub use super::file::{
-    About, AntiWindup, BoostPlace, CeilingShift, ChargeDuct, Clamp, Combustion, CommandClamp,
-    CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
-    FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
-    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
+    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, ChargeDuct, Clamp,
+    Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
+    DataSource, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
+    ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
+    FullLoad, GainSchedule, GasModel, HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal,
+    IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes,
     OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    RootFlow, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread,
+    SpreadShape, StepInputs, Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
+    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
+    WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -23,6 +28,8 @@ pub struct Scenario {
     pub about: About,
     /// The air around the engine.
     pub ambient: Ambient,
+    /// The gas.
+    pub gas: GasModel,
     /// The engine.
     pub engine: Engine,
     /// Fuel and injection.
@@ -44,7 +51,7 @@ pub struct Scenario {
     /// The controller. `None` only with `open_loop`.
     pub controller: Option<Controller>,
     /// Vanes without feedback; wins over the controller's vane command.
-    pub open_loop: Option<OpenLoopVanes>,
+    pub open_loop: Option<OpenLoop>,
     /// What is asked of the engine.
     pub procedure: Vec<ProcedurePart>,
     /// What goes wrong, and when.
@@ -96,6 +103,8 @@ pub struct Intake {
     pub volume: Volume,
     /// Heat conductance to ambient.
     pub wall_loss: HeatConductance,
+    /// What its temperature follows from.
+    pub thermal: IntakeThermal,
     /// The column of air, where it has inertia.
     pub duct: Option<ChargeDuct>,
     /// Loss of filter and suction pipe.
@@ -140,6 +149,32 @@ pub enum CompressorForm {
     SpeedLines(Box<CompressorMapData>),
     /// Geometry of the wheel.
     Wheel(WheelGeometry),
+    /// A published form.
+    HeadAndFlow(HeadAndFlow),
+}
+
+/// The turbine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turbine {
+    /// How it is described.
+    pub form: TurbineForm,
+    /// Outer diameter of the wheel.
+    pub wheel_diameter: Length,
+    /// Correction for the pulsating flow of the exhaust.
+    pub pulsation: Pulsation,
+    /// A valve in parallel to it.
+    pub wastegate: Option<Wastegate>,
+}
+
+/// How the turbine is described.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TurbineForm {
+    /// Vane ring and rotor as two throats.
+    TwoThroats(TwoThroats),
+    /// A published form.
+    AreaAndSpeed(AreaAndSpeed),
+    /// Measured vane positions, read from their file.
+    Measured(Box<TurbineMapData>),
 }
 
 /// The sensors.
@@ -262,6 +297,12 @@ pub enum ProcedurePart {
     LoadStep(LoadStep),
     /// A gear shift.
     Shift(Shift),
+    /// A drive up a road.
+    Climb(Box<Climb>),
+    /// A recorded course.
+    Playback(Arc<Recording>),
+    /// A step of any inputs.
+    Step(InputStep),
 }
 
 /// Where the ceiling is sought.

@@ -48,7 +48,8 @@ pub fn load_from(
         layers.set(&mut document, path, value);
     }
     let file = ScenarioFile::read(&document, &mut Reader::new(&mut layers.texts));
-    let tables = check::tables(&document, &mut layers);
+    let mut tables = check::tables(&document, &mut layers);
+    check::recordings(&document, &mut layers, &mut tables);
     let mut checker = Checker::new(&document, &mut layers.texts);
     check::all(&mut checker);
     let texts = layers.texts;

@@ -4,22 +4,30 @@
 use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
+use crate::map::{CompressorMapData, TurbineMapData};
+use crate::procedure::Recording;
 use crate::quantity::*;
+use std::sync::Arc;
 
 impl Scenario {
     /// From a file that passed every check. `None` where a part is missing after
     /// all, which the checks should have reported.
-    pub(super) fn new(file: ScenarioFile, tables: Tables) -> Option<Self> {
+    pub(super) fn new(file: ScenarioFile, mut tables: Tables) -> Option<Self> {
+        let mut recordings = std::mem::take(&mut tables.recordings);
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
+        let Tables {
+            speed_lines, vanes, ..
+        } = tables;
         Some(Self {
             about: file.about,
             ambient: ambient(file.ambient)?,
+            gas: file.gas,
             engine: file.engine,
             fuel: file.fuel,
             intake: intake(file.intake)?,
             exhaust: file.exhaust,
-            compressor: compressor(file.compressor, tables)?,
-            turbine: file.turbine,
+            compressor: compressor(file.compressor, speed_lines)?,
+            turbine: turbine(file.turbine, vanes)?,
             shaft: file.shaft,
             vanes: file.vanes,
             sensors: sensors(file.sensors)?,
@@ -27,11 +35,12 @@ impl Scenario {
                 Some(written) => Some(controller(written)?),
                 None => None,
             },
-            open_loop: file.open_loop.map(|open_loop| open_loop.vanes),
+            open_loop: file.open_loop,
             procedure: file
                 .procedure
                 .into_iter()
-                .map(part)
+                .enumerate()
+                .map(|(index, written)| part(written, recordings.remove(&index)))
                 .collect::<Option<_>>()?,
             faults: file.faults,
             limits: file.limits,
@@ -73,6 +82,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
     Some(Intake {
         volume: written.volume,
         wall_loss: written.wall_loss,
+        thermal: written.thermal,
         duct: written.duct,
         filter: written.filter,
         cooler: Cooler {
@@ -86,15 +96,35 @@ fn intake(written: file::Intake) -> Option<Intake> {
     })
 }
 
-fn compressor(written: file::Compressor, tables: Tables) -> Option<Compressor> {
+fn turbine(written: file::Turbine, vanes: Option<TurbineMapData>) -> Option<Turbine> {
+    Some(Turbine {
+        form: match written.form {
+            file::TurbineForm::TwoThroats(throats) => TurbineForm::TwoThroats(throats),
+            file::TurbineForm::AreaAndSpeed(sizes) => TurbineForm::AreaAndSpeed(sizes),
+            file::TurbineForm::Measured(_) => TurbineForm::Measured(Box::new(vanes?)),
+        },
+        wheel_diameter: written.wheel_diameter,
+        pulsation: written.pulsation,
+        wastegate: written.wastegate,
+    })
+}
+
+fn compressor(
+    written: file::Compressor,
+    speed_lines: Option<CompressorMapData>,
+) -> Option<Compressor> {
     let (form, own_diameter) = match written.form {
-        file::CompressorForm::SpeedLines(_) => (
-            CompressorForm::SpeedLines(Box::new(tables.speed_lines?)),
-            None,
-        ),
+        file::CompressorForm::SpeedLines(_) => {
+            (CompressorForm::SpeedLines(Box::new(speed_lines?)), None)
+        }
         file::CompressorForm::Wheel(wheel) => {
             let diameter = wheel.tip_diameter;
             (CompressorForm::Wheel(wheel), Some(diameter))
+        }
+        file::CompressorForm::HeadAndFlow(form) => {
+            let diameter = Length::from_m(2.0 * form.radius.m());
+            let own = written.wheel_diameter.is_none().then_some(diameter);
+            (CompressorForm::HeadAndFlow(form), own)
         }
     };
     Some(Compressor {
@@ -185,15 +215,15 @@ fn rows_of<T>(
         .collect()
 }
 
-fn part(written: file::ProcedurePart) -> Option<ProcedurePart> {
+fn part(written: file::ProcedurePart, recording: Option<Recording>) -> Option<ProcedurePart> {
     match written {
         file::ProcedurePart::Hold(hold) => Some(ProcedurePart::Hold(hold)),
         file::ProcedurePart::Pull(pull) => Some(ProcedurePart::Pull(pull)),
         file::ProcedurePart::LoadStep(step) => Some(ProcedurePart::LoadStep(step)),
         file::ProcedurePart::Shift(shift) => Some(ProcedurePart::Shift(shift)),
-        file::ProcedurePart::Climb(later)
-        | file::ProcedurePart::Step(later)
-        | file::ProcedurePart::Playback(later) => match later {},
+        file::ProcedurePart::Step(step) => Some(ProcedurePart::Step(step)),
+        file::ProcedurePart::Climb(climb) => Some(ProcedurePart::Climb(Box::new(climb))),
+        file::ProcedurePart::Playback(_) => Some(ProcedurePart::Playback(Arc::new(recording?))),
     }
 }
 

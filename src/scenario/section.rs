@@ -241,6 +241,8 @@ macro_rules! choice {
     ) => {
         $(#[doc = $doc])+
         #[derive(Debug, Clone, PartialEq)]
+        // a file holds a handful of them, so their size is no matter
+        #[allow(clippy::large_enum_variant)]
         pub enum $name {
             $( $(#[doc = $word_doc])+ $word_variant, )*
             $( $(#[doc = $key_doc])+ $key_variant($type), )*

@@ -73,6 +73,16 @@ pub enum HeldReading {
 }
 
 impl FaultKind {
+    /// Whether it holds a reading still, which a run does, not the rig.
+    pub fn holds_a_reading(self) -> bool {
+        matches!(
+            self,
+            Self::BoostSensor(SensorFault::Frozen | SensorFault::StuckAt(_))
+                | Self::DrivePressureSensor(SensorFault::Frozen | SensorFault::StuckAt(_))
+                | Self::ShaftSpeedFrozen
+        )
+    }
+
     /// Breaks the plant, the sensors or a reading at a moment \[s\].
     pub fn set_in(self, onset_s: f64, plant: &mut Plant, sensors: &mut Sensors, held: &mut Held) {
         match self {
@@ -135,6 +145,15 @@ impl Rig {
         later.sort_by(|a, b| a.onset_s.total_cmp(&b.onset_s));
         rig.faults = later;
         (rig, held)
+    }
+
+    /// The rig with everything broken that is so at a moment \[s\].
+    pub fn broken_by(&self, time_s: f64) -> Rig {
+        let mut rig = self.clone();
+        for fault in &mut rig.faults {
+            fault.onset_s -= time_s;
+        }
+        rig.broken_at_start().0
     }
 
     /// The rig with every fault there from the start, for studies of rest and

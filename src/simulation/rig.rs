@@ -2,6 +2,7 @@
 use super::faults::Fault;
 use crate::control::BoostControllerSettings;
 use crate::plant::Plant;
+use crate::procedure::Asked;
 use crate::sensor::{PressureChain, SensorPlace, SpeedPickup};
 
 /// The boost sensor: where it sits and its chain.
@@ -100,4 +101,29 @@ pub struct Rig {
     pub validity: ValidityBounds,
     /// What goes wrong, and when.
     pub faults: Vec<Fault>,
+}
+
+impl Rig {
+    /// What the controller reads as the fuel that is asked for \[kg per
+    /// injection\]; infinite for full.
+    pub fn fuel_asked_kg(&self, asked: &Asked) -> f64 {
+        let full_load_kg = self.controller.fuel.full_load.at(asked.speed_rad_s);
+        asked.fuel.kg(full_load_kg)
+    }
+
+    /// Takes the plant to an altitude \[m\] on a day warmer than standard by an
+    /// offset \[K\], with the vapour that its air holds. Says whether that is
+    /// another place. Stays where no altitude is asked for.
+    pub fn go_to(&mut self, altitude_m: Option<f64>, temperature_offset_k: f64) -> bool {
+        let here = &mut self.plant.ambient;
+        let Some(there) = altitude_m.filter(|&m| here.altitude_m != Some(m)) else {
+            return false;
+        };
+        // whoever builds a procedure has looked at its lowest and highest place
+        let Ok(ambient) = here.moved_to(there, temperature_offset_k) else {
+            return false;
+        };
+        *here = ambient;
+        true
+    }
 }

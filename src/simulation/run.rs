@@ -4,6 +4,7 @@ use super::faults::{Fault, Held};
 use super::integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 use super::measure::{Measured, Measurement};
 use super::rig::Rig;
+use super::road::{Drive, DriveOutcome};
 use super::sample::Sample;
 use super::sampling::{TickView, sample};
 use super::start::{Start, StartFailure, start};
@@ -64,6 +65,8 @@ pub struct Outcome {
     pub residuals: Residuals,
     /// The integrator's counters.
     pub effort: Effort,
+    /// What the vehicle did, where one was driven.
+    pub drive: Option<DriveOutcome>,
 }
 
 /// Runs a procedure on a rig.
@@ -72,8 +75,10 @@ pub fn run(
     procedure: &Procedure,
     observer: &mut dyn Observer,
 ) -> Result<Outcome, StartFailure> {
-    let (broken, _) = rig.broken_at_start();
-    let start = start(&broken, procedure.at(0.0))?;
+    let (mut broken, _) = rig.broken_at_start();
+    let asked = procedure.at(0.0);
+    broken.go_to(asked.altitude_m, procedure.temperature_offset_k());
+    let start = start(&broken, asked)?;
     Ok(run_from(rig, procedure, start, observer))
 }
 
@@ -94,11 +99,11 @@ pub fn run_from(
             ending = Ending::Observer;
             break;
         }
-        if let Some(stop) = run.watch.check(&sample) {
+        if let Some(stop) = run.watch.check(&sample).or_else(|| run.beyond_engine()) {
             ending = Ending::OutsideValidity(stop);
             break;
         }
-        if tick == ticks {
+        if tick == ticks || run.arrived() {
             break;
         }
         if let Err(failure) = run.advance(time_s, &input) {
@@ -113,6 +118,7 @@ pub fn run_from(
         time_s: run.time_s,
         residuals: residuals(&start.state, &run.state),
         effort: run.integrator.effort,
+        drive: run.drive.as_ref().map(Drive::outcome),
         start,
     }
 }
@@ -122,6 +128,8 @@ struct Run<'a> {
     rig: Rig,
     held: Held,
     procedure: &'a Procedure,
+    /// The vehicle, where one is driven.
+    drive: Option<Drive>,
     controller: BoostController,
     measurement: Measurement,
     integrator: Integrator,
@@ -140,15 +148,17 @@ struct Run<'a> {
 
 impl<'a> Run<'a> {
     fn new(rig: &Rig, procedure: &'a Procedure, start: &Start) -> Self {
-        let (rig, held) = rig.broken_at_start();
+        let (mut rig, held) = rig.broken_at_start();
         let controller = BoostController::new(rig.controller.clone());
-        let input = PlantInput {
-            engine_speed_rad_s: procedure.at(0.0).speed_rad_s,
-            ..PlantInput::default()
-        };
+        let asked = procedure.at(0.0);
+        rig.go_to(asked.altitude_m, procedure.temperature_offset_k());
+        let input = rig.asked_input(&asked);
         let point = rig.plant.evaluate(&start.state, &input);
         Self {
             procedure,
+            drive: procedure
+                .climb()
+                .map(|climb| Drive::new(climb.clone(), controller.period_s())),
             period_s: controller.period_s(),
             controller,
             measurement: Measurement::at_rest(&rig.sensors, &point, held),
@@ -169,7 +179,11 @@ impl<'a> Run<'a> {
     /// Senses, controls and samples at a tick.
     fn tick(&mut self, time_s: f64) -> (Sample, TickInput) {
         self.let_faults_set_in(time_s);
-        let asked = self.procedure.at(time_s);
+        let asked = match &mut self.drive {
+            Some(drive) => drive.asked(),
+            None => self.procedure.at(time_s),
+        };
+        self.go_along(&asked);
         // pressures, temperatures and speeds, all that sensors see, do not
         // depend on the input that the controller is about to order
         let seen = self.seen;
@@ -178,19 +192,22 @@ impl<'a> Run<'a> {
             .measurement
             .read(&self.rig.sensors, &seen, time_s, step_s);
         let readings = self.readings(time_s, asked, &measured, &seen);
-        let orders = self.orders(&readings);
-        let input = TickInput {
+        let orders = self.orders(&readings, asked);
+        let mut input = TickInput {
             start: PlantInput {
-                engine_speed_rad_s: asked.speed_rad_s,
                 fuel_kg: orders.fuel_kg,
                 advance_deg: orders.advance_deg,
                 vane_command: orders.vane_command,
-                ..PlantInput::default()
+                ..self.rig.asked_input(&asked)
             },
             speed_rate_rad_s2: asked.speed_rate_rad_s2,
         };
         // the engine answers at once to new fuel; the rest is as seen
         let point = self.rig.plant.with_input(seen, &self.state, &input.start);
+        if let Some(drive) = &self.drive {
+            let density = self.air_density_kg_m3();
+            input.speed_rate_rad_s2 = drive.speed_rate_rad_s2(point.engine.torque_nm, density);
+        }
         let sample = sample(&TickView {
             rig: &self.rig,
             time_s,
@@ -205,6 +222,32 @@ impl<'a> Run<'a> {
         self.point = point;
         self.time_s = time_s;
         (sample, input)
+    }
+
+    /// Takes the plant to the altitude of the moment. Flows follow at once, so
+    /// that it has to be seen anew.
+    fn go_along(&mut self, asked: &Asked) {
+        let offset_k = self.procedure.temperature_offset_k();
+        if self.rig.go_to(asked.altitude_m, offset_k) {
+            self.seen = self.rig.plant.evaluate(&self.state, &self.last_input);
+        }
+    }
+
+    fn air_density_kg_m3(&self) -> f64 {
+        let plant = &self.rig.plant;
+        let r = plant.gas.gas_constant_j_kg_k(0.0);
+        plant.ambient.pressure_pa / (r * plant.ambient.temperature_k)
+    }
+
+    /// Whether the vehicle, where one is driven, is at the end of its drive.
+    fn arrived(&self) -> bool {
+        self.drive
+            .as_ref()
+            .is_some_and(|drive| drive.finished(self.time_s))
+    }
+
+    fn beyond_engine(&self) -> Option<ValidityStop> {
+        self.drive.as_ref()?.beyond_engine(self.time_s)
     }
 
     /// Breaks what has its onset now. Flows follow at once, so that the plant
@@ -235,7 +278,7 @@ impl<'a> Run<'a> {
         Readings {
             time_s,
             engine_speed_rad_s: asked.speed_rad_s,
-            fuel_asked_kg: asked.fuel.kg(),
+            fuel_asked_kg: self.rig.fuel_asked_kg(&asked),
             boost_pa: measured.boost.pressure_pa,
             ambient_pa: self.rig.plant.ambient.pressure_pa,
             intake_k: point.intake.temperature_k,
@@ -244,13 +287,13 @@ impl<'a> Run<'a> {
         }
     }
 
-    fn orders(&mut self, readings: &Readings) -> Orders {
+    fn orders(&mut self, readings: &Readings, asked: Asked) -> Orders {
         if !self.started {
             self.controller.start(readings);
             self.started = true;
         }
         let orders = self.controller.step(readings);
-        match self.held_vane {
+        match asked.set.vanes.or(self.held_vane) {
             Some(vane_command) => Orders {
                 vane_command,
                 boost_command_pa: None,
@@ -282,6 +325,11 @@ impl<'a> Run<'a> {
             time_s,
             self.period_s,
         )?;
+        let density = self.air_density_kg_m3();
+        if let Some(drive) = &mut self.drive {
+            let torques_nm = (self.point.engine.torque_nm, self.seen.engine.torque_nm);
+            drive.advance(torques_nm, density);
+        }
         Ok(())
     }
 }

@@ -42,7 +42,7 @@ pub fn sample(v: &TickView) -> Sample {
     Sample {
         time_s: v.time_s,
         engine_speed_rpm: v.asked.speed_rad_s * RPM,
-        gear: None,
+        gear: v.asked.gear,
         altitude_m: ambient.altitude_m,
         ambient_kpa_abs: ambient.pressure_pa * 1e-3,
         fuel_mg_per_injection: v.orders.fuel_kg * 1e6,
@@ -98,7 +98,7 @@ pub fn equilibrium_sample(rig: &Rig, asked: Asked, state: &PlantState) -> Sample
     let controller = BoostController::new(rig.controller.clone());
     let input = steady_input(rig, &controller, asked, state);
     let point = rig.plant.evaluate(state, &input);
-    let readings = smooth_readings(rig, &point, asked.speed_rad_s, asked.fuel.kg());
+    let readings = smooth_readings(rig, &point, asked.speed_rad_s, rig.fuel_asked_kg(&asked));
     let chain = &rig.sensors.boost.chain;
     let measured = Measured {
         boost: PressureReading {

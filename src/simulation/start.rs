@@ -64,14 +64,13 @@ fn steady_input_seen(
     seen: &PlantPoint,
     state: &PlantState,
 ) -> PlantInput {
-    let readings = smooth_readings(rig, seen, asked.speed_rad_s, asked.fuel.kg());
+    let readings = smooth_readings(rig, seen, asked.speed_rad_s, rig.fuel_asked_kg(&asked));
     let orders = controller.feed_forward(&readings);
     PlantInput {
-        engine_speed_rad_s: asked.speed_rad_s,
         vane_command: state.vane_closed,
         fuel_kg: orders.fuel_kg,
         advance_deg: orders.advance_deg,
-        ..PlantInput::default()
+        ..rig.asked_input(&asked)
     }
 }
 
@@ -93,6 +92,10 @@ pub fn steady_state(
 /// Finds the start of a run.
 pub fn start(rig: &Rig, asked: Asked) -> Result<Start, StartFailure> {
     let rpm = asked.speed_rad_s * 30.0 / std::f64::consts::PI;
+    if let Some(vane) = asked.set.vanes {
+        let state = steady_state(rig, asked, vane, None)?;
+        return Ok(open_loop_start(state, rpm, ", as the procedure sets them"));
+    }
     match rig.open_loop {
         None => {
             let vane = feed_forward_vane(rig, asked);
@@ -151,7 +154,7 @@ fn feed_forward_vane(rig: &Rig, asked: Asked) -> f64 {
     let controller = BoostController::new(rig.controller.clone());
     let readings = crate::control::Readings {
         engine_speed_rad_s: asked.speed_rad_s,
-        fuel_asked_kg: asked.fuel.kg(),
+        fuel_asked_kg: rig.fuel_asked_kg(&asked),
         ambient_pa: rig.plant.ambient.pressure_pa,
         boost_pa: rig.plant.ambient.pressure_pa,
         intake_k: rig.plant.ambient.temperature_k,

@@ -2,4 +2,5 @@
 pub mod band;
 pub mod ceiling;
 pub mod progress;
+pub mod road;
 pub mod single;

@@ -39,8 +39,10 @@ pub fn judged(setup: &Setup) -> Result<RunResult, StartFailure> {
     Ok(assess(&setup.rig, &setup.titles, &judge, &outcome, None))
 }
 
-/// The equilibrium at the vane position and fuel that a hold ended with.
+/// The equilibrium at the vane position and fuel that a hold ended with, with all
+/// that had broken by then.
 fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
+    let rig = &rig.broken_by(outcome.time_s);
     let vane = outcome.last.vane_closed;
     let state = steady_state(rig, asked, vane, Some(&outcome.last)).ok()?;
     let controller = BoostController::new(rig.controller.clone());

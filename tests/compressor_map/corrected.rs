@@ -72,30 +72,31 @@ pub fn assert_near(got: f64, expected: f64, relative: f64) {
 fn factors_between_references() {
     let rows = rows("l_corrected_flow_refs.csv");
     assert_eq!(rows.len(), 20);
+    let mut proof = crate::proof::row("corrected-factors");
     for row in rows {
         let (from, to) = (by_letter(&row[0]), by_letter(&row[1]));
-        assert_near(from.flow_factor_to(&to), number(&row[2]), 1e-6);
-        assert_near(from.speed_factor_to(&to), number(&row[3]), 1e-6);
+        proof.relative(from.flow_factor_to(&to), number(&row[2]), &row);
+        proof.relative(from.speed_factor_to(&to), number(&row[3]), &row);
     }
+    proof.done();
 }
 
 #[test]
 fn samples_of_physical_flow() {
     let rows = rows("l_corrected_flow_samples.csv");
     assert_eq!(rows.len(), 10);
+    let mut proof = crate::proof::row("corrected-samples");
     for row in rows {
         let flow = MassFlow::from_lb_min(number(&row[0]));
         let temperature: Temperature = format!("{} degF", row[1]).parse().unwrap();
         let pressure: AbsolutePressure = format!("{} inHg abs", row[2]).parse().unwrap();
         let reference = by_letter(&row[3]);
         let corrected = reference.corrected_flow_kg_s(flow.kg_s(), pressure.pa(), temperature.k());
-        assert_near(corrected, number(&row[4]), 1e-6);
-        assert_near(
-            MassFlow::from_kg_s(corrected).lb_min(),
-            number(&row[5]),
-            1e-6,
-        );
+        proof.relative(corrected, number(&row[4]), &row);
+        let lb_min = MassFlow::from_kg_s(corrected).lb_min();
+        proof.relative(lb_min, number(&row[5]), &row);
         let back = reference.actual_flow_kg_s(corrected, pressure.pa(), temperature.k());
         assert_near(back, flow.kg_s(), 1e-14);
     }
+    proof.done();
 }

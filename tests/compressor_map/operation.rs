@@ -1,7 +1,7 @@
 //! The tabulated map at work: measured points, branches, smoothness.
 
 use super::demo;
-use proptest::prelude::*;
+use crate::random::for_random;
 use ringfence::map::CompressorMapData;
 use ringfence::plant::compressor::{
     CompressorDemand, CompressorForm, CompressorPoint, SpeedLineCompressor,
@@ -41,19 +41,21 @@ fn head(ratio: f64) -> f64 {
 /// them within 3e-4 of the flow range and of the efficiency.
 #[test]
 fn measured_points_are_met() {
+    let mut proof = crate::proof::row("map-points");
     for line in demo::map().lines() {
         let last = line.points.last().unwrap().corrected_flow_kg_s;
         for point in &line.points[line.stable_from()..] {
             let demand = bare(line.corrected_speed_rad_s, point.pressure_ratio);
             let got = DEMO.operate(&demand);
             let off = (got.corrected_flow_kg_s - point.corrected_flow_kg_s).abs() / last;
-            assert!(off < 3e-4, "flow off by {off} at {point:?}");
+            proof.see(off, point);
             assert!(
                 (got.efficiency - point.efficiency).abs() < 1e-3,
                 "{got:?} {point:?}"
             );
         }
     }
+    proof.done();
 }
 
 /// A map whose lines rise before they fall: the stable branch begins at the
@@ -124,17 +126,19 @@ fn flow_falls_with_pressure() {
 #[test]
 fn similarity_below_the_lowest_line() {
     let lowest = DEMO.lowest_speed_rad_s();
+    let mut proof = crate::proof::row("map-similarity");
     for share in [0.25, 0.5, 0.9] {
         for ratio in [1.09, 1.12, 1.15] {
             let high = DEMO.operate(&bare(lowest, ratio));
             let reduced = (1.0 + share * share * head(ratio)).powf(3.5);
             let low = DEMO.operate(&bare(share * lowest, reduced));
             let flow = low.corrected_flow_kg_s / share / high.corrected_flow_kg_s;
-            assert!((flow - 1.0).abs() < 1e-9, "{flow}");
-            assert!((low.efficiency - high.efficiency).abs() < 1e-9);
+            proof.absolute(flow, 1.0, &(share, ratio));
+            proof.absolute(low.efficiency, high.efficiency, &(share, ratio));
             assert!(low.extrapolated && !high.extrapolated);
         }
     }
+    proof.done();
 }
 
 /// Without rotation the compressor is a restriction: no pressure difference, no
@@ -209,57 +213,72 @@ fn no_leaps_across_speed() {
     }
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(4000) })]
-
-    /// Whatever is asked: finite figures, and the pressures add up around the
-    /// duct with the returned flow (1e-9 of the pressure).
-    #[test]
-    fn the_duct_balances(
-        speed_share in 0.0..1.4_f64,
-        ambient_pressure_pa in 55_000.0..110_000.0_f64,
-        inlet_temperature_k in 230.0..340.0_f64,
-        inlet_loss_pa_s2_kg2 in 0.0..200_000.0_f64,
-        outlet_loss_pa_s2_kg2 in 0.0..400_000.0_f64,
-        outlet_pressure_pa in 20_000.0..900_000.0_f64,
-    ) {
-        let demand = CompressorDemand {
-            shaft_speed_rad_s: speed_share * DEMO.highest_speed_rad_s(),
-            ambient_pressure_pa,
-            inlet_temperature_k,
-            gas_constant_j_kg_k: 287.05,
-            inlet_loss_pa_s2_kg2,
-            outlet_loss_pa_s2_kg2,
-            outlet_pressure_pa,
-        };
-        let point = DEMO.operate(&demand);
-        let square = point.flow_kg_s * point.flow_kg_s;
-        for figure in [point.flow_kg_s, point.efficiency, point.surge_margin, point.choke_margin] {
-            prop_assert!(figure.is_finite());
-        }
-        prop_assert!(point.flow_kg_s >= 0.0 && point.efficiency > 0.0 && point.efficiency < 0.9);
-        let inlet_pa = ambient_pressure_pa - inlet_loss_pa_s2_kg2 * square;
-        prop_assert!((point.inlet_pressure_pa - inlet_pa).abs() < 1e-9 * ambient_pressure_pa);
-        prop_assert!(
-            (point.inlet_pressure_pa * point.pressure_ratio - point.outlet_pressure_pa).abs() < 1e-6
-        );
-        if point.flow_kg_s > 0.0 {
-            let left_over_pa =
-                point.outlet_pressure_pa - outlet_loss_pa_s2_kg2 * square - outlet_pressure_pa;
-            prop_assert!(
-                left_over_pa.abs() < 1e-9 * outlet_pressure_pa.max(ambient_pressure_pa),
-                "{left_over_pa} Pa left over: {point:?}"
+/// Whatever is asked: finite figures, and the pressures add up around the duct with the
+/// returned flow.
+#[test]
+fn the_duct_balances() {
+    let mut proof = crate::proof::row("duct");
+    let demands = (
+        0.0..1.4_f64,
+        55_000.0..110_000.0_f64,
+        230.0..340.0_f64,
+        0.0..200_000.0_f64,
+        0.0..400_000.0_f64,
+        20_000.0..900_000.0_f64,
+    );
+    for_random(
+        4000,
+        &demands,
+        |(speed_share, ambient_pa, inlet_k, before, after, outlet_pa)| {
+            let demand = CompressorDemand {
+                shaft_speed_rad_s: speed_share * DEMO.highest_speed_rad_s(),
+                ambient_pressure_pa: ambient_pa,
+                inlet_temperature_k: inlet_k,
+                gas_constant_j_kg_k: 287.05,
+                inlet_loss_pa_s2_kg2: before,
+                outlet_loss_pa_s2_kg2: after,
+                outlet_pressure_pa: outlet_pa,
+            };
+            let point = DEMO.operate(&demand);
+            let square = point.flow_kg_s * point.flow_kg_s;
+            for figure in [
+                point.flow_kg_s,
+                point.efficiency,
+                point.surge_margin,
+                point.choke_margin,
+            ] {
+                assert!(figure.is_finite(), "{point:?}");
+            }
+            assert!(point.flow_kg_s >= 0.0 && point.efficiency > 0.0 && point.efficiency < 0.9);
+            let inlet_pa = ambient_pa - before * square;
+            proof.see(
+                (point.inlet_pressure_pa - inlet_pa).abs() / ambient_pa,
+                &point,
             );
-        } else {
-            prop_assert!(point.surging);
-            prop_assert!(point.outlet_pressure_pa <= outlet_pressure_pa * (1.0 + 1e-12));
-        }
-        let corrected = DEMO.reference().corrected_flow_kg_s(
-            point.flow_kg_s, point.inlet_pressure_pa, inlet_temperature_k);
-        prop_assert!((corrected - point.corrected_flow_kg_s).abs() < 1e-12);
-        prop_assert_eq!(point.surging, point.surge_margin < 0.0);
-        prop_assert_eq!(point, DEMO.operate(&demand));
-    }
+            let own_pa = point.inlet_pressure_pa * point.pressure_ratio;
+            proof.relative(own_pa, point.outlet_pressure_pa, &point);
+            if point.flow_kg_s > 0.0 {
+                let left_over_pa = point.outlet_pressure_pa - after * square - outlet_pa;
+                proof.see(left_over_pa.abs() / outlet_pa.max(ambient_pa), &point);
+            } else {
+                assert!(point.surging, "{point:?}");
+                assert!(
+                    point.outlet_pressure_pa <= outlet_pa * (1.0 + 1e-12),
+                    "{point:?}"
+                );
+            }
+            let reference = DEMO.reference();
+            let corrected =
+                reference.corrected_flow_kg_s(point.flow_kg_s, point.inlet_pressure_pa, inlet_k);
+            assert!(
+                (corrected - point.corrected_flow_kg_s).abs() < 1e-12,
+                "{point:?}"
+            );
+            assert_eq!(point.surging, point.surge_margin < 0.0);
+            assert_eq!(point, DEMO.operate(&demand));
+        },
+    );
+    proof.done();
 }
 
 #[test]

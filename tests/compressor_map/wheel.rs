@@ -1,6 +1,6 @@
 //! The mean-line model against published correlations and worked examples.
 
-use super::corrected::{assert_near, number, rows};
+use super::corrected::{number, rows};
 use super::demo;
 use proptest::prelude::*;
 use ringfence::map::{CompressorMapData, MapPoint, SpeedLine};
@@ -14,6 +14,7 @@ use ringfence::plant::compressor::{
 #[test]
 fn slip_factors() {
     let mut seen = 0;
+    let mut proof = crate::proof::row("slip");
     for row in rows("ef_formula_samples.csv") {
         let model = match row[0].as_str() {
             "wiesner" => SlipModel::Wiesner,
@@ -25,8 +26,9 @@ fn slip_factors() {
         let args: Vec<f64> = serde_json::from_str(&row[1]).unwrap();
         let backsweep_deg: f64 = args.get(1).copied().unwrap_or(0.0);
         let factor = model.factor(args[0], backsweep_deg.to_radians(), 0.0);
-        assert_near(factor, number(&row[2]), 1e-6);
+        proof.relative(factor, number(&row[2]), &row);
     }
+    proof.done();
     assert_eq!(seen, 4);
 }
 
@@ -48,10 +50,11 @@ fn work_of_a_radial_wheel() {
     let figure = |key: &str| given[key].as_f64().unwrap();
     let work_j_kg = work::euler_work_j_kg(figure("U2"), figure("slip"), figure("Cr2"), 0.0);
     let outlet_k = work::outlet_temperature_k(figure("T01"), work_j_kg, figure("cp"));
-    assert_near(outlet_k, temperature_k, 1e-3);
+    crate::proof::row("wheel-temperature").reached((outlet_k / temperature_k - 1.0).abs());
     let (_, ratio) = example("e2b");
     let rise = outlet_k / figure("T01") - 1.0;
-    assert_near(work::pressure_ratio(rise, figure("eta"), 1.4), ratio, 2e-3);
+    let got = work::pressure_ratio(rise, figure("eta"), 1.4);
+    crate::proof::row("wheel-ratio").reached((got / ratio - 1.0).abs());
 }
 
 /// Cengel & Boles, Thermodynamics 8e, problem 7-214: compressor efficiency of a
@@ -67,10 +70,7 @@ fn efficiency_of_a_measured_compressor() {
         figure("p2_kPa") / figure("p1_kPa"),
         figure("gamma_air"),
     );
-    assert!(
-        (got - efficiency).abs() < 0.005,
-        "{got} against {efficiency}"
-    );
+    crate::proof::row("compressor-efficiency").reached((got - efficiency).abs());
 }
 
 /// A 70 mm truck wheel with the sizes used as an example in the theory of this
@@ -194,7 +194,7 @@ fn impossible_wheels_are_refused() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
+    #![proptest_config(crate::random::cases(150))]
 
     /// Any wheel of usual proportions gives a map, and the map a compressor
     /// whose flow falls with the pressure behind it.

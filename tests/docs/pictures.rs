@@ -2,6 +2,7 @@
 use super::pages::{root, writing};
 use assert_cmd::Command;
 use std::fs;
+use std::path::Path;
 
 /// File in the report folder of the demonstration and its copy in the documents.
 const PICTURES: [(&str, &str); 5] = [
@@ -10,6 +11,13 @@ const PICTURES: [(&str, &str); 5] = [
     ("over-strips.svg", "docs/pictures/over-commanded-strips.svg"),
     ("over-map.svg", "docs/pictures/over-commanded-map.svg"),
     ("over-ladder.svg", "docs/pictures/over-commanded-ladder.svg"),
+];
+
+/// The same for maps by themselves, drawn by `check`.
+const MAPS: [(&str, &str); 3] = [
+    ("bad-compressor.svg", "docs/pictures/bad-compressor.svg"),
+    ("compressor.svg", "docs/pictures/compressor-map.svg"),
+    ("turbine.svg", "docs/pictures/turbine-map.svg"),
 ];
 
 /// Largest picture in the documents, bytes.
@@ -35,7 +43,29 @@ fn pictures_are_those_of_the_demonstration() {
         .output()
         .expect("the program starts");
     assert!(done.status.success(), "{done:?}");
-    for (made, kept) in PICTURES {
+    compare(&out, &PICTURES);
+}
+
+#[test]
+fn pictures_of_maps_are_those_of_check() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let out = folder.path().join("pictures");
+    let maps = root().join("scenarios");
+    let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+        .args(["check", "--quiet", "--out"])
+        .arg(&out)
+        .arg(maps.join("maps/bad-compressor.csv"))
+        .arg(maps.join("rescue-tender/compressor.csv"))
+        .arg(maps.join("rescue-tender/turbine.csv"))
+        .output()
+        .expect("the program starts");
+    assert_eq!(done.status.code(), Some(1), "{done:?}");
+    compare(&out, &MAPS);
+}
+
+/// What was made is what is kept in the documents, by its words.
+fn compare(out: &Path, pictures: &[(&str, &str)]) {
+    for (made, kept) in pictures {
         let fresh = fs::read_to_string(out.join(made)).expect("a picture in the report");
         let kept = root().join(kept);
         assert!(fresh.len() < LARGEST, "{made} has {} bytes", fresh.len());

@@ -9,10 +9,11 @@ use std::fs;
 const PAGE: &str = "docs/scenario-reference.md";
 
 /// Sections in the order in which a reader meets them in a file.
-const SECTIONS: [&str; 21] = [
+const SECTIONS: [&str; 22] = [
     "extends",
     "about",
     "ambient",
+    "gas",
     "engine",
     "fuel",
     "intake",

@@ -13,7 +13,7 @@ fn gammas() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::random::cases(256))]
 
     /// cp = dh/dT: central difference over 0.1 K, whose own error is below 1e-8.
     #[test]

@@ -1,5 +1,4 @@
-//! Comparison of figures, and how random ones are drawn.
-use proptest::test_runner::{Config, RngSeed};
+//! Comparison of figures.
 
 /// Fails unless `got` is within `tolerance` of `expected`, relative to it; tells
 /// how far off it was.
@@ -25,20 +24,4 @@ pub fn assert_absolute(got: f64, expected: f64, tolerance: f64, what: &impl std:
         (got - expected).abs() <= tolerance,
         "{got} instead of {expected} in {what:?}"
     );
-}
-
-/// Settings of a property test. The cases are the same in every run unless
-/// `PROPTEST_RNG_SEED` says otherwise; a failing case is shown, not kept in a file.
-pub fn cases(cases: u32) -> Config {
-    let usual = Config::default();
-    let rng_seed = match usual.rng_seed {
-        RngSeed::Random => RngSeed::Fixed(1585),
-        given => given,
-    };
-    Config {
-        cases,
-        rng_seed,
-        failure_persistence: None,
-        ..usual
-    }
 }

@@ -100,6 +100,8 @@ fn diesel_efficiency(ratio: f64, cutoff: f64, gamma: f64) -> f64 {
 /// within what the table states, and of the closed form to 1e-12.
 #[test]
 fn diesel_cycle_of_given_cutoff() {
+    let mut to_print = crate::proof::row("diesel-cutoff");
+    let mut to_form = crate::proof::row("diesel-closed");
     for id in ["f1", "f2"] {
         let (row, given) = example(id);
         let (r, cutoff, gamma) = (given["r"], given["rho"], given["gamma"]);
@@ -107,8 +109,11 @@ fn diesel_cycle_of_given_cutoff() {
         let heat_j = cycle.diesel_heat_j(cutoff * cycle.t2_k());
         let efficiency = cycle.run(heat_j, 0.0).work_j / heat_j;
         assert_absolute(efficiency, number(&row, "published"), tolerance(&row), &row);
-        assert_relative(efficiency, diesel_efficiency(r, cutoff, gamma), 1e-12, &row);
+        to_print.absolute(efficiency, number(&row, "published"), &row);
+        to_form.relative(efficiency, diesel_efficiency(r, cutoff, gamma), &row);
     }
+    to_print.done();
+    to_form.done();
 }
 
 /// Cengel & Boles, chapter 9 problem (f3): from the highest temperature to
@@ -127,31 +132,36 @@ fn diesel_cycle_of_given_temperature() {
     let result = cycle.run(heat_j, 0.0);
     assert_relative(result.peak_k, given["Tmax"], 1e-12, &row);
     let efficiency = result.work_j / heat_j;
-    assert_absolute(efficiency, number(&row, "published"), tolerance(&row), &row);
+    let published = number(&row, "published");
+    assert_absolute(efficiency, published, tolerance(&row), &row);
+    crate::proof::row("diesel-temperature").reached((efficiency - published).abs());
 
     let (row, _) = example("f3b");
     let swept_m3 = VOLUME_M3 * (1.0 - 1.0 / cycle.compression_ratio);
     let kpa = 1e-3 * result.work_j / swept_m3;
-    assert_absolute(kpa, number(&row, "published"), tolerance(&row), &row);
+    let published = number(&row, "published");
+    assert_absolute(kpa, published, tolerance(&row), &row);
+    crate::proof::row("diesel-pressure").reached((kpa - published).abs());
 }
 
-proptest! {
-    #![proptest_config(crate::compare::cases(256))]
-
-    /// The dual (Seiliger) cycle in closed form: pressure ratio α of the heat at
-    /// constant volume, cut-off ρ of that at constant pressure; heat, work and
-    /// temperatures state by state (Heywood 1988, ch. 5, from memory). Rounding
-    /// only. α = 1 is the diesel cycle, ρ = 1 the constant-volume cycle.
-    #[test]
-    fn dual_cycle(
-        gamma in 1.25..1.45,
-        ratio in 8.0..25.0,
-        t1 in 280.0..400.0,
-        alpha in prop_oneof![Just(1.0), 1.01..2.0],
-        rho in prop_oneof![Just(1.0), 1.01..2.5],
-    ) {
+/// The dual (Seiliger) cycle in closed form: pressure ratio α of the heat at constant
+/// volume, cut-off ρ of that at constant pressure; heat, work and temperatures state by
+/// state (Heywood 1988, ch. 5, from memory). Rounding only. α = 1 is the diesel cycle,
+/// ρ = 1 the constant-volume cycle.
+#[test]
+fn dual_cycle() {
+    let mut proof = crate::proof::row("dual-cycle");
+    let ratios = || prop_oneof![Just(1.0), 1.01..2.5];
+    let cases = (
+        1.25..1.45_f64,
+        8.0..25.0_f64,
+        280.0..400.0_f64,
+        ratios(),
+        ratios(),
+    );
+    crate::random::for_random(256, &cases, |(gamma, ratio, t1, alpha, rho)| {
         if alpha == 1.0 && rho == 1.0 {
-            return Ok(()); // no heat
+            return; // no heat
         }
         let cycle = AirStandard::new(gamma, 1005.0, ratio, t1, 2.5e5);
         let (cp, m) = (1005.0, cycle.mass_kg());
@@ -163,11 +173,16 @@ proptest! {
         let at_volume_j = m * cv * (t3 - t2);
         let heat_j = at_volume_j + m * cp * (t4 - t3);
         let result = cycle.run(heat_j, at_volume_j / heat_j);
-        assert_relative(result.compression_end_k, t2, 1e-12, &"T2");
-        assert_relative(result.peak_k, t4, 1e-12, &"T4");
-        assert_relative(result.peak_pressure_pa, 2.5e5 * ratio * t3 / t1, 1e-12, &"p3");
-        assert_relative(result.work_j, heat_j - m * cv * (t5 - t1), 1e-10, &"work");
-    }
+        proof.relative(result.compression_end_k, t2, &"T2");
+        proof.relative(result.peak_k, t4, &"T4");
+        proof.relative(result.peak_pressure_pa, 2.5e5 * ratio * t3 / t1, &"p3");
+        proof.relative(result.work_j, heat_j - m * cv * (t5 - t1), &"work");
+    });
+    proof.done();
+}
+
+proptest! {
+    #![proptest_config(crate::random::cases(256))]
 
     /// No cycle of a compression ratio beats the constant-volume cycle, none is
     /// below the diesel cycle of the same heat, and more at constant volume is

@@ -1,6 +1,6 @@
 //! Flow elements of the shipped scenarios in any state: which way their flow goes,
 //! and that it makes no jumps.
-use crate::compare::cases;
+use crate::random::cases;
 use crate::shipped::{setup, shipped};
 use proptest::prelude::*;
 use ringfence::plant::Plant;
@@ -30,6 +30,7 @@ fn turbine(plant: &Plant, ratio: f64, inlet_k: f64, shaft: f64, vane: f64) -> Tu
         ambient: &plant.ambient,
         shaft_speed_rad_s: shaft,
         vane_closed: vane,
+        area_factor: 1.0,
         system: &plant.exhaust_system,
     })
 }

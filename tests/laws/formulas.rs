@@ -1,6 +1,5 @@
 //! Formulas of the trade, row by row of `ef_formula_samples.csv`: computed from
 //! the publications named there, good to 1e-6 of the formula.
-use crate::compare::assert_relative;
 use crate::reference::{Row, number, rows};
 use ringfence::gas::WorkingGas;
 use ringfence::plant::engine::Friction;
@@ -9,8 +8,6 @@ use ringfence::plant::engine::power_correction::{
 };
 use ringfence::plant::wheel_stress::{disc_centre_stress_pa, ring_stress_pa};
 use serde_json::Value;
-
-const OF_THE_FORMULA: f64 = 1e-6;
 
 /// Rows of one formula and their arguments.
 pub fn samples(formula: &str) -> Vec<(Row, Vec<Value>)> {
@@ -52,6 +49,7 @@ const STANDARD: Measured = Measured {
 /// ISO 1585, compression ignition: atmospheric factor, engine factor and both.
 #[test]
 fn power_correction_of_diesels() {
+    let mut proof = crate::proof::row("power-diesel");
     for (row, a) in samples("fa") {
         let measured = Measured {
             dry_pressure_pa: 1e3 * argument(&a, 0),
@@ -60,7 +58,7 @@ fn power_correction_of_diesels() {
             ..STANDARD
         };
         let got = measured.atmospheric_factor();
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
     for (row, a) in samples("fm") {
         let measured = Measured {
@@ -69,7 +67,7 @@ fn power_correction_of_diesels() {
             ..STANDARD
         };
         let got = measured.engine_factor();
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
     for (row, a) in samples("iso1585") {
         let measured = Measured {
@@ -80,8 +78,9 @@ fn power_correction_of_diesels() {
             boost_ratio: argument(&a, 4),
         };
         let got = measured.correction().expect("within 0.9 to 1.1");
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
+    proof.done();
 }
 
 /// The standard ends at 0.9 and 1.1 (range printed with the form).
@@ -112,16 +111,19 @@ fn power_is_not_corrected_in_extreme_weather() {
 /// SAE J1349 of June 1990, the form that chassis dynos apply.
 #[test]
 fn power_correction_of_chassis_dynos() {
+    let mut proof = crate::proof::row("power-dyno");
     for (row, a) in samples("sae_j1349_old") {
         // the form counts 0 °C as 273 K
         let got = spark_ignition_1990(1e3 * argument(&a, 0), argument(&a, 1) + 273.0);
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
+    proof.done();
 }
 
 /// Chen & Flynn, SAE 650733, in bar and m/s.
 #[test]
 fn friction_of_chen_and_flynn() {
+    let mut proof = crate::proof::row("friction");
     let published = Friction {
         constant_pa: 13_700.0,
         peak_pressure_share: 1.0 / 200.0,
@@ -130,21 +132,24 @@ fn friction_of_chen_and_flynn() {
     };
     for (row, a) in samples("chen_flynn") {
         let pa = published.mean_effective_pressure_pa(1e5 * argument(&a, 0), argument(&a, 1));
-        assert_relative(pa * 1e-5, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(pa * 1e-5, number(&row, "value"), &row);
     }
+    proof.done();
 }
 
 /// Timoshenko & Goodier, Theory of Elasticity: solid disc; thin ring.
 #[test]
 fn stress_of_a_wheel() {
+    let mut proof = crate::proof::row("wheel-stress");
     for (row, a) in samples("disk_hoop") {
         let got = disc_centre_stress_pa(argument(&a, 0), argument(&a, 1), argument(&a, 2));
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
     for (row, a) in samples("ring_hoop") {
         let got = ring_stress_pa(argument(&a, 0), argument(&a, 1));
-        assert_relative(got, number(&row, "value"), OF_THE_FORMULA, &row);
+        proof.relative(got, number(&row, "value"), &row);
     }
+    proof.done();
 }
 
 /// Air to burn diesel fuels of three compositions: Heywood (1988), table D.4,

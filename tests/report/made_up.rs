@@ -200,6 +200,7 @@ pub fn result(samples: &[Sample]) -> RunResult {
         },
         start: "equilibrium".into(),
         band: None,
+        road: None,
         peaks: Peaks {
             shaft_speed_rpm: shaft,
             tip_speed_m_s: tip,

@@ -1,6 +1,7 @@
 //! What must hold between the points of a map.
 
-use super::{MapHeader, MapPoint, MapProblem, SpeedLine};
+use super::{MapPoint, SpeedLine};
+use crate::map::text::{MapProblem, problem};
 use std::f64::consts::PI;
 
 /// Lowest and highest pressure ratio that a point may have.
@@ -11,32 +12,22 @@ const EFFICIENCY: [f64; 2] = [0.01, 0.95];
 /// Fewest speed lines of a map, and fewest points of a line.
 const FEWEST: usize = 3;
 
-/// Checks the figures of a header.
-pub(super) fn header(header: &MapHeader) -> Vec<MapProblem> {
-    let reference = header.reference;
-    [
-        ("reference_pressure", reference.pressure_pa, "Pa abs"),
-        ("reference_temperature", reference.temperature_k, "K"),
-    ]
-    .into_iter()
-    .filter(|(_, value, _)| !(value.is_finite() && *value > 0.0))
-    .map(|(field, value, unit)| MapProblem {
-        line: 0,
-        column: None,
-        field: field.to_owned(),
-        read: format!("{value} {unit}"),
-        allowed: "a finite value above zero".to_owned(),
-        hint: "state the inlet conditions to which the map is corrected".to_owned(),
-    })
-    .collect()
+/// What is wrong with lines: figures that no map can have, and shapes that
+/// cannot be computed with.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Wrong {
+    /// Not a number, out of order, out of all bounds, too few.
+    pub figures: Vec<MapProblem>,
+    /// Sound figures that make no compressor.
+    pub shape: Vec<MapProblem>,
 }
 
 /// Checks all lines; `place` gives the text line of a point from the indices of
 /// its speed line and of the point.
-pub(super) fn lines(lines: &[SpeedLine], place: impl Fn(usize, usize) -> usize) -> Vec<MapProblem> {
-    let mut problems = Vec::new();
+pub(super) fn lines(lines: &[SpeedLine], place: impl Fn(usize, usize) -> usize) -> Wrong {
+    let mut wrong = Wrong::default();
     if lines.len() < FEWEST {
-        problems.push(problem(
+        wrong.figures.push(problem(
             place(0, 0),
             None,
             "corrected_speed",
@@ -46,13 +37,22 @@ pub(super) fn lines(lines: &[SpeedLine], place: impl Fn(usize, usize) -> usize) 
         ));
     }
     for (l, line) in lines.iter().enumerate() {
-        problems.extend(points(line, |p| place(l, p)));
+        let problems = points(line, |p| place(l, p));
+        if problems.is_empty() {
+            wrong.shape.extend(shape(line, |p| place(l, p)));
+        }
+        wrong.figures.extend(problems);
     }
     for (l, pair) in lines.windows(2).enumerate() {
         let [slower, faster] = pair else { continue };
-        problems.extend(order(slower, faster, |p| place(l + 1, p)));
+        match speed_order(slower, faster, place(l + 1, 0)) {
+            Some(problem) => wrong.figures.push(problem),
+            None => wrong
+                .shape
+                .extend(crossing(slower, faster, |p| place(l + 1, p))),
+        }
     }
-    problems
+    wrong
 }
 
 /// Checks one line by itself.
@@ -100,9 +100,6 @@ fn points(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
                 "write each line from surge to choke",
             ));
         }
-    }
-    if problems.is_empty() {
-        problems.extend(shape(line, place));
     }
     problems
 }
@@ -179,23 +176,28 @@ fn shape(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
         .collect()
 }
 
-/// Checks two neighbouring lines against each other.
-fn order(
-    slower: &SpeedLine,
-    faster: &SpeedLine,
-    place: impl Fn(usize) -> usize,
-) -> Vec<MapProblem> {
+/// Checks the speeds of two neighbouring lines.
+fn speed_order(slower: &SpeedLine, faster: &SpeedLine, line: usize) -> Option<MapProblem> {
     let (slow, fast) = (slower.corrected_speed_rad_s, faster.corrected_speed_rad_s);
-    if fast <= slow {
-        return vec![problem(
-            place(0),
+    (fast <= slow).then(|| {
+        problem(
+            line,
             Some(1),
             "corrected_speed",
             format!("{} rpm after {} rpm", rpm(fast), rpm(slow)),
             "speed rising from line to line".to_owned(),
             "write the slowest line first and keep the rows of one line together",
-        )];
-    }
+        )
+    })
+}
+
+/// Checks that a line lies above a slower one wherever both have flow.
+fn crossing(
+    slower: &SpeedLine,
+    faster: &SpeedLine,
+    place: impl Fn(usize) -> usize,
+) -> Option<MapProblem> {
+    let (slow, fast) = (slower.corrected_speed_rad_s, faster.corrected_speed_rad_s);
     let crossing = faster.points.iter().enumerate().find(|(_, point)| {
         ratio_at(slower, point.corrected_flow_kg_s)
             .is_some_and(|ratio| point.pressure_ratio <= ratio)
@@ -207,9 +209,8 @@ fn order(
                 .map(|_| 0)
         })
     });
-    let Some(p) = crossing else { return Vec::new() };
-    vec![problem(
-        place(p),
+    Some(problem(
+        place(crossing?),
         Some(3),
         "pressure_ratio",
         format!(
@@ -219,11 +220,11 @@ fn order(
         ),
         "a faster line above the slower one at every common flow".to_owned(),
         "speed lines do not cross; look for a wrong speed or swapped columns",
-    )]
+    ))
 }
 
 /// Pressure ratio of a line at a flow, straight between its points; none outside.
-fn ratio_at(line: &SpeedLine, flow_kg_s: f64) -> Option<f64> {
+pub(in crate::map) fn ratio_at(line: &SpeedLine, flow_kg_s: f64) -> Option<f64> {
     line.points.windows(2).find_map(|pair| {
         let [a, b] = [pair[0].corrected_flow_kg_s, pair[1].corrected_flow_kg_s];
         (a <= flow_kg_s && flow_kg_s <= b && a < b).then(|| {
@@ -234,25 +235,6 @@ fn ratio_at(line: &SpeedLine, flow_kg_s: f64) -> Option<f64> {
 }
 
 /// Speed in rpm, rounded for messages.
-fn rpm(speed_rad_s: f64) -> f64 {
+pub(in crate::map) fn rpm(speed_rad_s: f64) -> f64 {
     (speed_rad_s * 30.0 / PI * 1000.0).round() / 1000.0
-}
-
-/// Shorthand for a problem.
-pub(super) fn problem(
-    line: usize,
-    column: Option<usize>,
-    field: &str,
-    read: String,
-    allowed: String,
-    hint: &str,
-) -> MapProblem {
-    MapProblem {
-        line,
-        column,
-        field: field.to_owned(),
-        read,
-        allowed,
-        hint: hint.to_owned(),
-    }
 }

@@ -1,16 +1,92 @@
 //! The picture of a tabulated map.
 
-use super::grid::{Grid, ratio_of_head};
-use crate::map::{CompressorMapData, EfficiencyGrid, LineDrawing, MapDrawing};
+use super::grid::{Grid, Slice, ratio_of_head};
+use super::speed_lines::SpeedLineCompressor;
+use crate::map::{
+    CompressorMapData, CompressorSurvey, Curve, CurveKind, EfficiencyGrid, LineDrawing, MapDrawing,
+    RawSpeedLines,
+};
 use std::f64::consts::PI;
 
 /// Columns (flow) and rows (pressure ratio) of the efficiency field.
 const COLUMNS: usize = 72;
 const ROWS: usize = 54;
 
+/// Steps of a drawn curve.
+const STEPS: usize = 48;
+/// Speeds below the slowest and above the fastest line that are drawn, over those.
+const SLOWER: f64 = 0.6;
+const FASTER: f64 = 1.06;
+/// How far along the continuation past choke is drawn: near its end it falls
+/// without bound.
+const PAST_CHOKE: f64 = 0.97;
+
+/// A map of any shape with what interpolation and extrapolation make of it.
+/// Where the lines make no compressor, those with a stable branch are drawn as if
+/// they did.
+pub fn survey(raw: &RawSpeedLines) -> CompressorSurvey {
+    let compressor = raw.drawable().map(|data| SpeedLineCompressor::new(&data));
+    let grid = compressor.as_ref().map(SpeedLineCompressor::grid);
+    CompressorSurvey {
+        map: measured(raw, grid),
+        curves: compressor.as_ref().map_or_else(Vec::new, curves),
+    }
+}
+
+fn curves(compressor: &SpeedLineCompressor) -> Vec<Curve> {
+    let grid = compressor.grid();
+    let speeds: Vec<f64> = compressor
+        .data()
+        .lines()
+        .iter()
+        .map(|line| line.corrected_speed_rad_s / grid.highest_rad_s)
+        .collect();
+    let mut curves = Vec::new();
+    for &n in &speeds {
+        let slice = grid.slice(n);
+        curves.push(curve(CurveKind::Measured, |share| stable(&slice, share)));
+        let past = compressor.past_choke(&slice);
+        curves.push(curve(CurveKind::Beyond, |share| {
+            let z = PAST_CHOKE * share;
+            [past.flow + z * past.width, ratio_of_head(past.head(z)[0])]
+        }));
+        let left = SpeedLineCompressor::left_of_surge(&slice);
+        curves.push(curve(CurveKind::Beyond, |share| {
+            let u = 1.0 - share;
+            [u * slice.surge_flow, ratio_of_head(left.head(u)[0])]
+        }));
+    }
+    for pair in speeds.windows(2) {
+        let slice = grid.slice(0.5 * (pair[0] + pair[1]));
+        curves.push(curve(CurveKind::Between, |share| stable(&slice, share)));
+    }
+    for n in [SLOWER * grid.lowest, FASTER] {
+        let slice = grid.slice(n);
+        curves.push(curve(CurveKind::Beyond, |share| stable(&slice, share)));
+    }
+    curves
+}
+
+/// A point of the stable branch.
+fn stable(slice: &Slice<'_>, share: f64) -> [f64; 2] {
+    let flow = slice.surge_flow + share * (slice.choke_flow - slice.surge_flow);
+    [flow, ratio_of_head(slice.head(share)[0])]
+}
+
+fn curve(kind: CurveKind, at: impl Fn(f64) -> [f64; 2]) -> Curve {
+    let points = (0..=STEPS)
+        .map(|step| at(step as f64 / STEPS as f64))
+        .collect();
+    Curve { kind, points }
+}
+
 /// Draws measured lines, the begin of the stable branch as surge line, and the
 /// efficiency between slowest and fastest line, surge line and last points.
 pub(super) fn draw(data: &CompressorMapData, grid: &Grid) -> MapDrawing {
+    measured(data.raw(), Some(grid))
+}
+
+fn measured(data: &RawSpeedLines, grid: Option<&Grid>) -> MapDrawing {
     let header = data.header();
     let lines: Vec<LineDrawing> = data
         .lines()
@@ -36,7 +112,7 @@ pub(super) fn draw(data: &CompressorMapData, grid: &Grid) -> MapDrawing {
         reference_pressure_pa: header.reference.pressure_pa,
         reference_temperature_k: header.reference.temperature_k,
         data: header.data.word().to_owned(),
-        efficiency: efficiency(&lines, grid),
+        efficiency: grid.map_or_else(EfficiencyGrid::default, |grid| efficiency(&lines, grid)),
         lines,
         surge,
     }

@@ -2,12 +2,15 @@
 mod drawing;
 mod duct;
 mod grid;
+mod head_and_flow;
 mod root;
 pub mod speed_lines;
 mod surge;
 pub mod wheel;
 pub mod work;
 
+pub use drawing::survey;
+pub use head_and_flow::{HeadAndFlow, HeadAt};
 pub use speed_lines::SpeedLineCompressor;
 pub use surge::{USUAL_INLET_RATIO, WheelSizes};
 pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};

@@ -59,9 +59,9 @@ pub struct SpeedLineCompressor {
 
 /// The continuation past the last measured point at one speed.
 #[derive(Debug, Clone, Copy)]
-struct PastChoke {
-    flow: f64,
-    width: f64,
+pub(super) struct PastChoke {
+    pub flow: f64,
+    pub width: f64,
     head: f64,
     /// Slope of head over the share of `width`.
     slope: f64,
@@ -72,7 +72,7 @@ impl PastChoke {
     /// Head with two derivatives over the share `z` of the way to the limit:
     /// `h = h_e + s z − κ z²/(1−z)`.
     #[inline]
-    fn head(&self, z: f64) -> [f64; 3] {
+    pub fn head(&self, z: f64) -> [f64; 3] {
         let inverse = 1.0 / (1.0 - z).max(1e-12);
         let square = inverse * inverse;
         [
@@ -102,7 +102,7 @@ impl PastChoke {
 
 /// The artificial branch at one speed.
 #[derive(Debug, Clone, Copy)]
-struct LeftOfSurge {
+pub(super) struct LeftOfSurge {
     head: f64,
     /// Fall of head over the share of the surge flow, at surge; not negative.
     fall: f64,
@@ -112,7 +112,7 @@ impl LeftOfSurge {
     /// Head with two derivatives over the share `u` of the surge flow:
     /// `h = h_s + f v/(1 + v/δ) + ε h_s v²`, `v = 1 − u`.
     #[inline]
-    fn head(&self, u: f64) -> [f64; 3] {
+    pub fn head(&self, u: f64) -> [f64; 3] {
         let v = 1.0 - u;
         let level = 1.0 / (1.0 + v / SURGE_LEVELLING);
         let rise = SHUT_OFF_RISE * self.head.abs();
@@ -167,6 +167,11 @@ impl SpeedLineCompressor {
         drawing::draw(&self.data, &self.grid)
     }
 
+    /// The table, for drawing.
+    pub(super) fn grid(&self) -> &Grid {
+        &self.grid
+    }
+
     /// Flow at which the compressor chokes at one speed \[kg/s\]: the last
     /// measured one, or what the inlet throat passes where that is more. The
     /// larger of the two is rounded over 2 % of the highest flow.
@@ -179,7 +184,7 @@ impl SpeedLineCompressor {
     }
 
     #[inline]
-    fn past_choke(&self, slice: &Slice<'_>) -> PastChoke {
+    pub(super) fn past_choke(&self, slice: &Slice<'_>) -> PastChoke {
         let limit = self.choke_flow(slice) * PAST_CHOKE;
         let width = limit - slice.choke_flow;
         let slope_beta = slice.head(1.0)[1];
@@ -198,7 +203,7 @@ impl SpeedLineCompressor {
     }
 
     #[inline]
-    fn left_of_surge(slice: &Slice<'_>) -> LeftOfSurge {
+    pub(super) fn left_of_surge(slice: &Slice<'_>) -> LeftOfSurge {
         let span = slice.choke_flow - slice.surge_flow;
         LeftOfSurge {
             head: slice.surge_head,

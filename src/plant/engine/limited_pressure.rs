@@ -8,6 +8,10 @@
 //! Seiliger's cycle: any engine text, e.g. Heywood (1988) ch. 5.
 use crate::gas::WorkingGas;
 
+/// Air ratio up to which the stated exponent of expansion holds \[-\]; diesels
+/// work above it near idle and in overrun only (Heywood ch. 10, from memory).
+const LEAN: f64 = 3.0;
+
 /// How heat is released and lost.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LimitedPressureCycle {
@@ -94,11 +98,24 @@ impl LimitedPressureCycle {
         self.late_burning * lack * lack
     }
 
+    /// Polytropic exponent of expansion at an air ratio \[-\].
+    ///
+    /// The stated exponent is that of hot gas which still burns a little. A
+    /// charge without fuel expands as it was compressed: its closed cycle gives
+    /// no work, where two different exponents would make work out of nothing
+    /// and leave the exhaust colder than the ambient. Above [`LEAN`] the exponent
+    /// goes over from one to the other with the fuel per air. A model of our own.
+    pub fn expansion_exponent_at(&self, lambda: f64) -> f64 {
+        let hot = (LEAN / lambda).min(1.0);
+        self.compression_exponent + hot * (self.expansion_exponent - self.compression_exponent)
+    }
+
     /// Runs one cycle. Valid for lambda above 1 and peak temperatures below
     /// about 3000 K, where dissociation is small.
     pub fn run(&self, gas: &WorkingGas, c: &Trapped, advance_deg: f64) -> CycleResult {
         let r = self.compression_ratio;
-        let (n_c, n_e) = (self.compression_exponent, self.expansion_exponent);
+        let n_c = self.compression_exponent;
+        let n_e = self.expansion_exponent_at(c.lambda);
         let late = self.late_share(c.lambda).min(1.0 - self.wall_loss);
         let heat_j = c.heat_j * (1.0 - self.wall_loss - late);
         let share = self.share_at(advance_deg);

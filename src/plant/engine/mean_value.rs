@@ -1,5 +1,6 @@
 //! The mean-value engine: breathing, limited-pressure cycle, friction, and the
 //! first law over the cylinders.
+use super::breathing::ASSUMED_INTAKE_PA;
 use super::{
     Breathing, EngineDemand, EngineForm, EngineGeometry, EnginePoint, Friction,
     LimitedPressureCycle, Trapped,
@@ -76,7 +77,7 @@ impl EngineForm for MeanValueEngine {
         EnginePoint {
             intake_flow_kg_s: cycles * charge_kg,
             fuel_flow_kg_s,
-            burned_made_kg_s: cycles * burning_kg * (1.0 + afr),
+            burned_made_kg_s: cycles * d.gas.products_kg(air_kg, d.fuel_kg, burning_kg),
             exhaust_enthalpy_w,
             fuel_power_w: fuel_flow_kg_s * self.lower_heating_value_j_kg,
             unburned_w: cycles * (d.fuel_kg - burning_kg) * self.lower_heating_value_j_kg,
@@ -85,6 +86,7 @@ impl EngineForm for MeanValueEngine {
             brake_power_w: cycles * brake_work_j,
             peak_pressure_pa: cycle.peak_pressure_pa,
             lambda,
+            exhaust_temperature_k: None,
             indicated_efficiency: cycle.work_j
                 / (d.fuel_kg * self.lower_heating_value_j_kg).max(f64::MIN_POSITIVE),
         }
@@ -95,7 +97,7 @@ impl EngineForm for MeanValueEngine {
     }
 
     fn assumed_volumetric_efficiency(&self, speed_rad_s: f64) -> f64 {
-        self.breathing.table.at(speed_rad_s)
+        self.breathing.filling.at(speed_rad_s, ASSUMED_INTAKE_PA)
     }
 }
 
@@ -104,6 +106,7 @@ impl MeanValueEngine {
     fn charge_kg(&self, d: &EngineDemand, per_cylinder_m3: f64) -> f64 {
         let efficiency = self.breathing.volumetric_efficiency(
             d.speed_rad_s,
+            d.intake.pressure_pa,
             d.exhaust.pressure_pa / d.intake.pressure_pa,
             self.geometry.compression_ratio,
             d.exhaust.properties.gamma,

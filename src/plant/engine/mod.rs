@@ -3,12 +3,16 @@
 //! The plant does not know which form drives it; a crank-angle-resolved form
 //! would implement the same trait.
 mod breathing;
+mod efficiency_curve;
 mod friction;
 mod limited_pressure;
 mod mean_value;
 pub mod power_correction;
 
-pub use breathing::Breathing;
+pub use breathing::{ASSUMED_INTAKE_PA, Breathing, Filling, FillingFormula};
+pub use efficiency_curve::{
+    EfficiencyCurveEngine, ExhaustPipe, IndicatedEfficiency, SpeedFriction,
+};
 pub use friction::Friction;
 pub use limited_pressure::{CycleResult, LimitedPressureCycle, Trapped};
 pub use mean_value::MeanValueEngine;
@@ -79,12 +83,28 @@ pub struct EnginePoint {
     pub torque_nm: f64,
     /// Power at the crankshaft \[W\].
     pub brake_power_w: f64,
-    /// Peak cylinder pressure \[Pa abs\].
+    /// Peak cylinder pressure \[Pa abs\]; not a number where the form knows none.
     pub peak_pressure_pa: f64,
     /// Air to fuel ratio over the stoichiometric one \[-\].
     pub lambda: f64,
+    /// Temperature of the gas in the exhaust volume \[K\], where the form has a
+    /// formula for it instead of an energy balance.
+    pub exhaust_temperature_k: Option<f64>,
     /// Indicated work of the closed cycle over the fuel heat \[-\].
     pub indicated_efficiency: f64,
+}
+
+impl EnginePoint {
+    /// Burned fraction of the gas that leaves the cylinders \[-\], for gas drawn in
+    /// at a burned fraction; all of it where nothing flows.
+    pub fn exhaust_burned(&self, intake_burned: f64) -> f64 {
+        let gas_kg_s = self.intake_flow_kg_s + self.fuel_flow_kg_s;
+        if gas_kg_s > 0.0 {
+            (self.burned_made_kg_s + self.intake_flow_kg_s * intake_burned) / gas_kg_s
+        } else {
+            1.0
+        }
+    }
 }
 
 /// A form of the engine.

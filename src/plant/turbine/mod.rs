@@ -1,6 +1,14 @@
 //! The turbine with its vane ring: forms, and what they answer.
+mod area_and_speed;
+mod measured;
+mod outlet;
 mod passage;
+mod root_law;
 mod two_throats;
+pub use area_and_speed::AreaAndSpeedTurbine;
+pub use measured::MeasuredVanes;
+pub use outlet::{Stream, behind_loss};
+pub use root_law::root_flow;
 pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats, TwoThroatsSizes};
 
 use super::volume::GasState;
@@ -19,6 +27,8 @@ pub struct TurbineDemand<'a> {
     pub shaft_speed_rad_s: f64,
     /// Vane position, 0 open to 1 closed \[-\].
     pub vane_closed: f64,
+    /// Factor on the area of a form without vanes \[-\].
+    pub area_factor: f64,
     /// The exhaust system after the turbine.
     pub system: &'a super::restriction::Restriction,
 }
@@ -56,4 +66,9 @@ pub struct TurbinePoint {
 pub trait TurbineForm: Send + Sync + std::fmt::Debug {
     /// Flow, power and outlet state, the exhaust system's loss included.
     fn operate(&self, demand: &TurbineDemand) -> TurbinePoint;
+
+    /// Whether the vane position plays a part.
+    fn has_vanes(&self) -> bool {
+        true
+    }
 }

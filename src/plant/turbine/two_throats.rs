@@ -98,10 +98,12 @@ impl TwoThroats {
     fn base_efficiency(&self, vane_closed: f64, expansion_ratio: f64) -> f64 {
         let e = &self.sizes.efficiency;
         let vane = if vane_closed < e.best_vane {
-            let off = (e.best_vane - vane_closed) / e.best_vane;
+            let off = 1.0 - vane_closed / e.best_vane;
             1.0 - e.drop_open * off * off
         } else {
-            let off = (vane_closed - e.best_vane) / (1.0 - e.best_vane);
+            // a peak at the closed stop has no flank beyond it
+            let flank = (1.0 - e.best_vane).max(f64::EPSILON);
+            let off = (vane_closed - e.best_vane) / flank;
             1.0 - e.drop_closed * off * off
         };
         // a rounded corner at the bound, so that the law has a slope there

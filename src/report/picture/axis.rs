@@ -138,6 +138,12 @@ impl Frame {
 
     /// Numerals and tick marks at the left; the name upright beside them.
     pub(super) fn axis_left(&self, canvas: &mut Canvas, name: &str) {
+        self.axis_left_at(canvas, name, 22.0);
+    }
+
+    /// The same with the name at a place across \[px\], for a chart that is not
+    /// the first of its row.
+    pub(super) fn axis_left_at(&self, canvas: &mut Canvas, name: &str, name_x: f64) {
         let left = self.area.left;
         let dark = stroke(BLACK, 1.2, Dash::Solid);
         canvas.line(&[(left, self.area.top), (left, self.area.bottom)], dark);
@@ -150,7 +156,7 @@ impl Frame {
         }
         let middle = (self.area.top + self.area.bottom) / 2.0;
         canvas.text(
-            Label::new(name, (22.0, middle), NAME_SIZE, BLACK)
+            Label::new(name, (name_x, middle), NAME_SIZE, BLACK)
                 .middle()
                 .upright(),
         );

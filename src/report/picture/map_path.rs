@@ -63,12 +63,12 @@ pub fn map_path(
     render::render(&canvas, options.format)
 }
 
-fn reference_pressure(units: Units, pressure_pa: f64) -> String {
+pub(super) fn reference_pressure(units: Units, pressure_pa: f64) -> String {
     let value = units.pressure(pressure_pa / 1000.0);
     format!("{} {}", fixed(value, 1), units.pressure_unit())
 }
 
-fn reference_temperature(units: Units, temperature_k: f64) -> String {
+pub(super) fn reference_temperature(units: Units, temperature_k: f64) -> String {
     let value = units.temperature(temperature_k);
     format!("{} {}", fixed(value, 0), units.temperature_unit())
 }
@@ -157,7 +157,7 @@ fn speed_lines(
     }
 }
 
-fn surge_line(
+pub(super) fn surge_line(
     canvas: &mut Canvas,
     frame: &Frame,
     crowd: &mut Crowd,
@@ -182,7 +182,7 @@ fn surge_line(
 }
 
 /// Islands at every few per cent, labelled once each.
-fn islands(
+pub(super) fn islands(
     canvas: &mut Canvas,
     frame: &Frame,
     crowd: &mut Crowd,

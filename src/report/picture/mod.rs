@@ -4,22 +4,29 @@ mod axis;
 mod bars;
 mod canvas;
 mod ceiling;
+mod compressor_map;
 mod crowd;
 mod hatch;
 mod ladder;
 mod lid;
+mod map_marks;
 mod map_path;
 mod palette;
 mod render;
+mod road;
 mod sheet;
 mod strips;
 mod track;
+mod turbine_map;
 
 pub use ceiling::ceiling_chart;
+pub use compressor_map::compressor_map;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
+pub use road::road_chart;
 pub use strips::time_strips;
+pub use turbine_map::turbine_map;
 
 use super::units::Units;
 

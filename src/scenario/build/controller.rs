@@ -1,6 +1,6 @@
 //! The controller's part of a scenario.
 use super::BuildFailure;
-use super::plant::{table, volumetric_efficiency};
+use super::plant::{assumed_volumetric_efficiency, table};
 use crate::control::{
     AntiWindup, BoostCommand, BoostControllerSettings, CommandClamp, CommandReference,
     DrivePressureLimiter, FeedbackSettings, FrozenSensor, FuelSchedule, FullLoadCommand, OverBoost,
@@ -9,10 +9,12 @@ use crate::control::{
 use crate::map::{Table1, Table2};
 use crate::plant::Plant;
 use crate::quantity::{FuelQuantity, Pressure, RotationalSpeed};
-use crate::scenario::checked::{self, CommandTable, Controller, OpenLoopVanes, Scenario};
+use crate::scenario::checked::{
+    self, CommandTable, Controller, OpenLoopVanes, Scenario, WithoutFuel,
+};
 use crate::simulation::{OpenLoop, Sensors};
 
-/// Period of a rig without a controller \[s\].
+/// Period of a rig without a controller and without a period of its own \[s\].
 const OPEN_LOOP_PERIOD_S: f64 = 0.01;
 
 /// The settings of the built-in controller. Without a `controller` section the
@@ -26,10 +28,14 @@ pub fn controller(
     let readable_ceiling_pa = sensors.boost.chain.readable_ceiling_pa();
     let Some(c) = &s.controller else {
         return Ok(BoostControllerSettings {
-            period_s: OPEN_LOOP_PERIOD_S,
+            period_s: s
+                .open_loop
+                .as_ref()
+                .map_or(OPEN_LOOP_PERIOD_S, |o| o.period.s()),
             command: None,
             feed_forward: Table2::constant(0.0),
             feedback: no_feedback(),
+            rests_without_fuel: false,
             vane_stops: free_travel(),
             fuel,
             protections: ProtectionSettings::default(),
@@ -47,6 +53,7 @@ pub fn controller(
             c.feed_forward.vanes.iter().flatten().map(|v| v.fraction()),
         )?,
         feedback: feedback(c)?,
+        rests_without_fuel: c.feedback.without_fuel == WithoutFuel::Rests,
         vane_stops: vane_stops(c)?,
         fuel,
         protections: protections(&c.protections),
@@ -56,8 +63,8 @@ pub fn controller(
 }
 
 /// What holds the vanes in open loop.
-pub fn open_loop(vanes: &OpenLoopVanes) -> OpenLoop {
-    match vanes {
+pub fn open_loop(open_loop: &checked::OpenLoop) -> OpenLoop {
+    match &open_loop.vanes {
         OpenLoopVanes::Closed(f) => OpenLoop::Position(f.fraction()),
         OpenLoopVanes::DrivePressure(p) => OpenLoop::DrivePressure(p.pa()),
         OpenLoopVanes::Boost(p) => OpenLoop::Boost(p.pa()),
@@ -180,7 +187,7 @@ fn fuel(s: &Scenario, plant: &Plant) -> Result<FuelSchedule, BuildFailure> {
             lambda,
             stoichiometric_air_fuel: plant.gas.stoichiometric_air_fuel(),
             cylinder_m3: geometry.displacement_m3 / geometry.cylinders,
-            volumetric_efficiency: volumetric_efficiency(s)?.0,
+            volumetric_efficiency: assumed_volumetric_efficiency(s)?,
             gas_constant_j_kg_k: plant.gas.gas_constant_j_kg_k(0.0),
         }),
     };

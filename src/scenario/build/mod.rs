@@ -4,15 +4,19 @@ mod controller;
 mod faults;
 mod limits;
 mod plant;
+mod published;
+mod road;
 mod sensors;
 
-use super::checked::{FuelDemand, ProcedurePart, Scenario};
+use super::checked::{FuelDemand, ProcedurePart, Scenario, WheelGeometry};
 use crate::gas::{Ambient, AtmosphereError};
 use crate::judgement::{Bench, Limit, Titles};
-use crate::map::{MapDrawing, TableError};
+use crate::map::{CompressorMapData, MapDrawing, TableError};
 use crate::plant::compressor::wheel::GeometryProblem;
+use crate::procedure::RoadProblem;
 use crate::procedure::{FuelAsked, Part, Procedure};
 use crate::simulation::{Rig, ValidityBounds};
+use std::sync::Arc;
 
 /// Everything that a checked scenario stands for.
 #[derive(Debug, Clone)]
@@ -46,6 +50,9 @@ pub enum BuildFailure {
     /// The wheel's sizes do not make a compressor.
     #[error("compressor.form.wheel: {}", words(.0))]
     Wheel(Vec<GeometryProblem>),
+    /// The road is none.
+    #[error("procedure: {0}")]
+    Road(#[from] RoadProblem),
 }
 
 fn words(problems: &[GeometryProblem]) -> String {
@@ -58,10 +65,17 @@ pub fn ambient_at(scenario: &Scenario, altitude_m: f64) -> Result<Ambient, Build
     plant::ambient(scenario, Some(altitude_m))
 }
 
+/// Speed lines drafted from the sizes of a wheel, marked as an estimate that
+/// names method and sizes.
+pub fn draft(wheel: &WheelGeometry) -> Result<CompressorMapData, BuildFailure> {
+    plant::draft(wheel)
+}
+
 impl Setup {
     /// Builds everything.
     pub fn new(scenario: &Scenario) -> Result<Self, BuildFailure> {
-        let ambient = plant::ambient(scenario, None)?;
+        let procedure = procedure(scenario)?;
+        let ambient = plant::ambient(scenario, road::first_altitude_m(scenario, &procedure)?)?;
         let (plant, map) = plant::plant(scenario, ambient)?;
         let sensors = sensors::sensors(scenario);
         let controller = controller::controller(scenario, &plant, &sensors)?;
@@ -74,7 +88,6 @@ impl Setup {
             tolerance: scenario.solver.tolerance,
             faults: faults::faults(scenario),
         };
-        let procedure = procedure(scenario);
         let bench = limits::bench(&rig, limits::limits(scenario));
         Ok(Self {
             titles: Titles {
@@ -95,43 +108,49 @@ impl Setup {
     }
 }
 
-fn procedure(scenario: &Scenario) -> Procedure {
+fn procedure(scenario: &Scenario) -> Result<Procedure, BuildFailure> {
     let parts: Vec<Part> = scenario
         .procedure
         .iter()
-        .map(|part| match part {
-            ProcedurePart::Hold(h) => Part::Hold {
-                speed_rad_s: h.engine_speed.rad_s(),
-                fuel: fuel(h.fuel),
-                duration_s: h.duration.s(),
-            },
-            ProcedurePart::Pull(p) => Part::Pull {
-                from_rad_s: p.from.rad_s(),
-                to_rad_s: p.to.rad_s(),
-                duration_s: p.duration.s(),
-                settle_s: p.settle.s(),
-            },
-            ProcedurePart::LoadStep(l) => Part::LoadStep {
-                speed_rad_s: l.engine_speed.rad_s(),
-                fuel_from: fuel(l.fuel_from),
-                fuel_to: fuel(l.fuel_to),
-                at_s: l.at.s(),
-                duration_s: l.duration.s(),
-            },
-            ProcedurePart::Shift(x) => Part::Shift {
-                from_rad_s: x.from.rad_s(),
-                at_rad_s: x.at.rad_s(),
-                to_rad_s: x.to.rad_s(),
-                pull_s: x.pull.s(),
-                cut_s: x.cut.s(),
-                settle_s: x.settle.s(),
-            },
+        .map(|part| {
+            Ok(match part {
+                ProcedurePart::Hold(h) => Part::Hold {
+                    speed_rad_s: h.engine_speed.rad_s(),
+                    fuel: fuel(h.fuel),
+                    duration_s: h.duration.s(),
+                },
+                ProcedurePart::Pull(p) => Part::Pull {
+                    from_rad_s: p.from.rad_s(),
+                    to_rad_s: p.to.rad_s(),
+                    duration_s: p.duration.s(),
+                    settle_s: p.settle.s(),
+                },
+                ProcedurePart::Climb(climb) => Part::Climb(Arc::new(road::climb(scenario, climb)?)),
+                ProcedurePart::Playback(recording) => Part::Playback(recording.clone()),
+                ProcedurePart::LoadStep(l) => Part::LoadStep {
+                    speed_rad_s: l.engine_speed.rad_s(),
+                    fuel_from: fuel(l.fuel_from),
+                    fuel_to: fuel(l.fuel_to),
+                    at_s: l.at.s(),
+                    duration_s: l.duration.s(),
+                },
+                ProcedurePart::Shift(x) => Part::Shift {
+                    from_rad_s: x.from.rad_s(),
+                    at_rad_s: x.at.rad_s(),
+                    to_rad_s: x.to.rad_s(),
+                    pull_s: x.pull.s(),
+                    cut_s: x.cut.s(),
+                    resume_s: x.resume.s(),
+                    settle_s: x.settle.s(),
+                },
+                ProcedurePart::Step(x) => published::step(x),
+            })
         })
-        .collect();
-    Procedure::new(&parts)
+        .collect::<Result<_, BuildFailure>>()?;
+    Ok(Procedure::new(&parts).on_day(road::temperature_offset_k(scenario)))
 }
 
-fn fuel(demand: FuelDemand) -> FuelAsked {
+pub(super) fn fuel(demand: FuelDemand) -> FuelAsked {
     match demand {
         FuelDemand::Full => FuelAsked::Full,
         FuelDemand::Quantity(q) => FuelAsked::Quantity(q.kg()),

@@ -9,12 +9,17 @@ mod faults;
 mod limits;
 mod numbers;
 mod procedure;
+mod published;
+mod recordings;
+mod road;
 mod sensors;
 mod tables;
 mod turbo;
 mod uncertainty;
 
-pub use tables::{Tables, tables};
+pub use recordings::recordings;
+pub use tables::{Tables, map_diagnostics, tables};
+pub use turbo::wheel as wheel_sizes;
 
 use super::document::{Fault, Texts};
 use super::place::Part;
@@ -30,6 +35,7 @@ pub fn all(checker: &mut Checker) {
     sensors::check(checker);
     controller::check(checker);
     procedure::check(checker);
+    published::check(checker);
     faults::check(checker);
     limits::check(checker);
     uncertainty::check(checker);

@@ -14,7 +14,7 @@ pub fn check(c: &mut Checker) {
             "procedure",
             Fault::new(
                 "the procedure is empty",
-                "a list with at least one of hold, pull, load_step, shift",
+                "a list with at least one of hold, pull, load_step, shift, step, climb, playback",
                 "add `- pull: {from: 1300 rpm, to: 2700 rpm, duration: 8 s}`, for example",
             )
             .reading("an empty list"),
@@ -65,13 +65,20 @@ fn part(c: &mut Checker, part: &str) {
         "1 h",
         "0 s for none",
     );
+    c.range::<Duration>(
+        &format!("{part}.shift.resume"),
+        "0 s",
+        "5 s",
+        "0 s for at once",
+    );
     pull(c, part);
     load_step(c, part);
     shift(c, part);
+    super::road::climb(c, part);
 }
 
 /// The engine is described between the ends of its full-load table.
-fn inside_table(c: &mut Checker, path: &str) {
+pub(super) fn inside_table(c: &mut Checker, path: &str) {
     let table = c.get::<Vec<RotationalSpeed>>("fuel.full_load.engine_speed");
     let (Some(speed), Some(table)) = (c.get::<RotationalSpeed>(path), table) else {
         return;
@@ -94,7 +101,7 @@ fn inside_table(c: &mut Checker, path: &str) {
     }
 }
 
-fn fuel(c: &mut Checker, path: &str) {
+pub(super) fn fuel(c: &mut Checker, path: &str) {
     if let Some(FuelDemand::Quantity(quantity)) = c.get::<FuelDemand>(path)
         && !(0.0..=2000.0).contains(&quantity.mg())
     {
@@ -153,8 +160,9 @@ fn shift(c: &mut Checker, part: &str) {
     }
 }
 
-fn load_step(c: &mut Checker, part: &str) {
-    let at = |key: &str| format!("{part}.load_step.{key}");
+/// A step lies between start and end of its part.
+pub(super) fn step_comes_in_time(c: &mut Checker, path: &str) {
+    let at = |key: &str| format!("{path}.{key}");
     c.not_negative::<Duration>(&at("at"), "0 s", "the step comes after the start");
     if let (Some(step), Some(duration)) = (
         c.get::<Duration>(&at("at")),
@@ -171,6 +179,11 @@ fn load_step(c: &mut Checker, part: &str) {
             ),
         );
     }
+}
+
+fn load_step(c: &mut Checker, part: &str) {
+    let at = |key: &str| format!("{part}.load_step.{key}");
+    step_comes_in_time(c, &format!("{part}.load_step"));
     let (from, to) = (
         c.get::<FuelDemand>(&at("fuel_from")),
         c.get::<FuelDemand>(&at("fuel_to")),
@@ -235,6 +248,12 @@ fn ceiling(c: &mut Checker) {
         "10 ms",
         "5 s",
         "how long the torque is cut",
+    );
+    c.range::<Duration>(
+        "ceiling.transients.shift.resume",
+        "0 s",
+        "5 s",
+        "0 s for at once",
     );
     for key in ["pull.duration", "afterwards"] {
         c.positive::<Duration>(

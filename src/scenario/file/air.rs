@@ -1,5 +1,6 @@
 //! Ambient, intake and exhaust.
 
+use super::{ExhaustThermal, IntakeThermal};
 use crate::quantity::*;
 use crate::scenario::section::section;
 
@@ -28,6 +29,8 @@ section! {
         volume: Volume, eg "16 l";
         /// Heat lost through the walls of the intake volume to ambient.
         wall_loss: HeatConductance = "0 W/K", eg "5 W/K";
+        /// What the temperature in the volume follows from.
+        thermal: IntakeThermal = "energy_balance", eg "{isothermal: 19 degC}";
         /// The column of air between filter and intake volume, for runs in which the
         /// compressor may surge. Without it the flow follows at once, and surge is
         /// reported, not simulated.
@@ -95,7 +98,12 @@ section! {
         volume: Volume, eg "4.2 l";
         /// Heat lost through the walls of the manifold to ambient.
         wall_loss: HeatConductance = "0 W/K", eg "14 W/K";
-        /// Pipe, treatment and muffler behind the turbine.
-        system: PipeLoss;
+        /// What the temperature in the volume follows from.
+        thermal: ExhaustThermal = "energy_balance", eg "{isothermal: engine}";
+        /// Pipe, treatment and muffler behind the turbine. Either this or
+        /// `outlet_pressure`.
+        system: Option<PipeLoss>;
+        /// Pressure at the turbine outlet, held at any flow. Either this or `system`.
+        outlet_pressure: Option<AbsolutePressure>, eg "106 kPa abs";
     }
 }

@@ -78,6 +78,19 @@ section! {
         integrator_authority: Fraction = "100 %", eg "60 %";
         /// Factor on all gains over engine speed. 1 everywhere if left out.
         gain_schedule: Option<GainSchedule>;
+        /// What the feedback does while no fuel is injected, as in the torque cut of
+        /// a gear change.
+        without_fuel: WithoutFuel = "acts", eg "rests";
+    }
+}
+
+choice! {
+    /// What the feedback does while no fuel is injected.
+    pub enum WithoutFuel {
+        word /// It goes on: boost falls, so it closes the vanes, and they are closed when the fuel comes back.
+        "acts" => Acts;
+        word /// It rests: the vanes stand at their feed-forward position, the integrator keeps its value, and the command waits at the reading and rises from there when the fuel comes back, as fast as `rate_limit` lets it.
+        "rests" => Rests;
     }
 }
 
@@ -120,6 +133,9 @@ section! {
     pub struct OpenLoop {
         /// What the vanes are held at, or moved until.
         vanes: OpenLoopVanes, eg "{closed: 40 %}";
+        /// Time between two rows of the trace, at most 100 ms. Where there is a
+        /// controller, its own period stands.
+        period: Duration = "10 ms", eg "1 ms";
     }
 }
 

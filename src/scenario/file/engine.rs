@@ -1,5 +1,6 @@
 //! Engine and fuel.
 
+use super::{EfficiencyCurve, VolumetricEfficiencyFormula};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -18,8 +19,9 @@ section! {
         volumetric_efficiency: VolumetricEfficiency;
         /// How fuel becomes work, heat and cylinder pressure.
         combustion: Combustion;
-        /// Friction of the engine as a mean pressure.
-        friction: Friction;
+        /// Friction of the engine as a mean pressure. Needed, unless combustion is by
+        /// `efficiency_curve`, which has its own.
+        friction: Option<Friction>;
         /// Heat from the exhaust ports to the coolant.
         exhaust_port_loss: HeatConductance = "0 W/K", eg "10 W/K";
     }
@@ -30,6 +32,8 @@ choice! {
     pub enum VolumetricEfficiency {
         key /// A table over engine speed.
         "table" => Table(VolumetricEfficiencyTable);
+        key /// A formula over intake pressure and engine speed.
+        "formula" => Formula(VolumetricEfficiencyFormula);
     }
 }
 
@@ -51,6 +55,8 @@ choice! {
     pub enum Combustion {
         key /// The limited-pressure cycle: heat at constant volume, then at constant pressure.
         "limited_pressure" => LimitedPressure(LimitedPressure);
+        key /// A published form: torque from an efficiency curve, exhaust temperature by formula.
+        "efficiency_curve" => EfficiencyCurve(EfficiencyCurve);
     }
 }
 

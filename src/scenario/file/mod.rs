@@ -8,9 +8,12 @@ mod engine;
 mod faults;
 mod procedure;
 mod protections;
+mod published;
+mod road;
 mod root;
 mod sensors;
 mod special;
+mod step;
 mod turbo;
 
 pub use air::*;
@@ -19,9 +22,12 @@ pub use engine::*;
 pub use faults::*;
 pub use procedure::*;
 pub use protections::*;
+pub use published::*;
+pub use road::*;
 pub use root::*;
 pub use sensors::*;
 pub use special::*;
+pub use step::*;
 pub use turbo::*;
 
 #[cfg(test)]
@@ -52,9 +58,27 @@ mod tests {
             Fuel::unreadable_notes(),
             FullLoad::unreadable_notes(),
             Timing::unreadable_notes(),
+            ConstantGases::unreadable_notes(),
+            ConstantGas::unreadable_notes(),
+            VolumetricEfficiencyFormula::unreadable_notes(),
+            EfficiencyCurve::unreadable_notes(),
+            HeadAndFlow::unreadable_notes(),
+            AreaAndSpeed::unreadable_notes(),
+            Wastegate::unreadable_notes(),
+            RootFlow::unreadable_notes(),
+            InputStep::unreadable_notes(),
+            StepInputs::unreadable_notes(),
             Hold::unreadable_notes(),
             Pull::unreadable_notes(),
             LoadStep::unreadable_notes(),
+            Shift::unreadable_notes(),
+            Climb::unreadable_notes(),
+            Road::unreadable_notes(),
+            Vehicle::unreadable_notes(),
+            ClimbStart::unreadable_notes(),
+            GearChange::unreadable_notes(),
+            CeilingAlong::unreadable_notes(),
+            Playback::unreadable_notes(),
             Limits::unreadable_notes(),
             CeilingSearch::unreadable_notes(),
             Transients::unreadable_notes(),
@@ -82,6 +106,7 @@ mod tests {
             WheelGeometry::unreadable_notes(),
             Turbine::unreadable_notes(),
             TwoThroats::unreadable_notes(),
+            MeasuredTurbine::unreadable_notes(),
             Pulsation::unreadable_notes(),
             Shaft::unreadable_notes(),
             Vanes::unreadable_notes(),

@@ -1,6 +1,6 @@
 //! What is asked of the engine, what must hold, where the ceiling is sought.
 
-use super::{FuelDemand, Later};
+use super::{Climb, FuelDemand, InputStep, Playback};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -13,14 +13,14 @@ choice! {
         "pull" => Pull(Pull);
         key /// A step of fuel at steady speed.
         "load_step" => LoadStep(LoadStep);
-        key /// A drive up a grade. Comes with a later version.
-        "climb" => Climb(Later);
+        key /// A drive up a road: the engine speed follows from vehicle, gear and grade.
+        "climb" => Climb(Climb);
         key /// A gear shift: a full pull, a torque cut while the engine speed falls, full fuel again.
         "shift" => Shift(Shift);
-        key /// An open-loop step of one input. Comes with a later version.
-        "step" => Step(Later);
-        key /// A recorded course. Comes with a later version.
-        "playback" => Playback(Later);
+        key /// A step of any inputs without boost control.
+        "step" => Step(InputStep);
+        key /// A recorded course of engine speed and fuel.
+        "playback" => Playback(Playback);
     }
 }
 
@@ -65,7 +65,9 @@ section! {
         pull: Duration = "4 s", eg "4 s";
         /// How long the torque is cut.
         cut: Duration = "0.4 s", eg "0.3 s";
-        /// Full fuel at the next gear's speed, afterwards.
+        /// How long the fuel then takes to come back to full, in a straight line.
+        resume: Duration = "0 s", eg "0.3 s";
+        /// At the next gear's speed, after the cut.
         settle: Duration = "3 s", eg "5 s";
     }
 }
@@ -171,5 +173,7 @@ section! {
         ratio: f64 = "0.75", eg "0.8";
         /// How long the torque is cut.
         cut: Duration = "0.4 s", eg "0.3 s";
+        /// How long the fuel then takes to come back to full, in a straight line.
+        resume: Duration = "0.3 s", eg "0.5 s";
     }
 }

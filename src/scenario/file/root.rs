@@ -15,6 +15,8 @@ section! {
         about: About;
         /// The air around the engine.
         ambient: Ambient;
+        /// What air and exhaust gas are like.
+        gas: GasModel = "mixture", eg "{constant: {air: {gas_constant: 287 J/(kg K), specific_heat: 1005 J/(kg K)}, exhaust: {gas_constant: 286 J/(kg K), specific_heat: 1150 J/(kg K)}}}";
         /// The engine.
         engine: Engine;
         /// Fuel, its full-load quantity and injection timing.

@@ -1,5 +1,6 @@
 //! Compressor, turbine, shaft and vane actuator.
 
+use super::{AreaAndSpeed, HeadAndFlow, Wastegate};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -21,6 +22,8 @@ choice! {
         "speed_lines" => SpeedLines(String);
         key /// Geometry of the wheel, for a mean-line calculation.
         "wheel" => Wheel(WheelGeometry);
+        key /// A published form: an ellipse of flow under a head that grows with speed.
+        "head_and_flow" => HeadAndFlow(HeadAndFlow);
     }
 }
 
@@ -43,7 +46,7 @@ section! {
         inducer_hub_diameter: Length, eg "15 mm";
         /// Smallest flow area of the inducer.
         throat_area: Area, eg "11 cm2";
-        /// Best total-to-total efficiency of the stage, from 0.4 to 0.9.
+        /// Best total-to-total efficiency of the stage, from 0.4 to 0.88.
         peak_efficiency: f64, eg "0.78";
         /// Tip speed of the highest speed line to be calculated.
         top_tip_speed: Speed, eg "560 m/s";
@@ -59,6 +62,8 @@ section! {
         wheel_diameter: Length, eg "60 mm";
         /// Correction for the pulsating flow of the exhaust.
         pulsation: Pulsation = "{}";
+        /// A valve in parallel to the turbine. None if left out.
+        wastegate: Option<Wastegate>;
     }
 }
 
@@ -67,6 +72,10 @@ choice! {
     pub enum TurbineForm {
         key /// Vane ring and rotor as two throats in series.
         "two_throats" => TwoThroats(TwoThroats);
+        key /// A published form without vanes: effective area, efficiency over blade-speed ratio.
+        "area_and_speed" => AreaAndSpeed(AreaAndSpeed);
+        key /// Measured flow and efficiency per vane position, in a CSV file.
+        "measured" => Measured(MeasuredTurbine);
     }
 }
 
@@ -106,6 +115,15 @@ section! {
         /// Highest expansion ratio for which these figures are stated; beyond it
         /// the turbine counts as extrapolated.
         stated_to_expansion_ratio: f64 = "8", eg "6";
+    }
+}
+
+section! {
+    /// A turbine that was measured at several vane positions.
+    pub struct MeasuredTurbine {
+        /// CSV file beside this one: a row for each vane position, speed and expansion
+        /// ratio, with flow and efficiency.
+        file: String, eg "turbine.csv";
     }
 }
 

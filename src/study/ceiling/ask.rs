@@ -32,6 +32,7 @@ impl CeilingPlan {
                 shift: c.shift.as_ref().map(|shift| ShiftTransient {
                     ratio: shift.ratio,
                     cut_s: shift.cut.s(),
+                    resume_s: shift.resume.s(),
                     highest_rad_s: setup.rig.controller.fuel.full_load.range().1,
                 }),
                 afterwards_s: c.afterwards.s(),

@@ -27,9 +27,31 @@ mod window;
 pub use neighbour::Neighbour;
 pub use plan::{CeilingPlan, SensorCorner, ShiftTransient, Transients};
 
-use crate::judgement::{CeilingResult, TOOL, Titles};
+use crate::gas::Ambient;
+use crate::judgement::{CeilingCell, CeilingResult, TOOL, Titles};
 use crate::study::progress::Progress;
 use rayon::prelude::*;
+
+/// The cells of one engine speed \[rad/s\] in a row of ambients, in order, in
+/// parallel, with the transients of a plan.
+pub fn cells_along(
+    plan: &CeilingPlan,
+    ambients: &[Ambient],
+    speed_rad_s: f64,
+    progress: &dyn Progress,
+) -> Vec<CeilingCell> {
+    progress.begin(ambients.len());
+    let cells = ambients
+        .par_iter()
+        .map(|&ambient| {
+            let cell = search::cell(plan, ambient, speed_rad_s);
+            progress.advance();
+            cell
+        })
+        .collect();
+    progress.end();
+    cells
+}
 
 /// Answers every cell of a plan, in order, in parallel, and proves the table.
 ///

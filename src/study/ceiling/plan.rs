@@ -40,6 +40,8 @@ pub struct ShiftTransient {
     pub ratio: f64,
     /// How long the torque is cut \[s\].
     pub cut_s: f64,
+    /// How long the fuel then takes to come back \[s\].
+    pub resume_s: f64,
     /// Highest engine speed that the engine is described for \[rad/s\].
     pub highest_rad_s: f64,
 }
@@ -107,7 +109,10 @@ impl CeilingPlan {
 
     /// The rig in an ambient with a derate.
     pub fn rig_in(&self, ambient: Ambient, fuel_scale: f64) -> Rig {
-        let (mut rig, _) = self.rig.broken_throughout().broken_at_start();
+        let throughout = self.rig.broken_throughout();
+        let (mut rig, _) = throughout.broken_at_start();
+        rig.faults = throughout.faults;
+        rig.faults.retain(|fault| fault.kind.holds_a_reading());
         rig.plant = rig.plant.in_ambient(ambient);
         rig.open_loop = None;
         rig.controller.fuel_scale = Table1::constant(fuel_scale);
@@ -141,6 +146,7 @@ impl CeilingPlan {
                 to_rad_s: speed_rad_s,
                 pull_s: (before - speed_rad_s) / rate,
                 cut_s: shift.cut_s,
+                resume_s: shift.resume_s,
                 settle_s: t.afterwards_s,
             }])
         })

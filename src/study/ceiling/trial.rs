@@ -32,6 +32,7 @@ pub struct Failure {
 struct CellWatch {
     judge: Judge,
     speed_rpm: f64,
+    judged_from_s: f64,
     quiet_from_s: f64,
     anchor: Option<Sample>,
 }
@@ -64,7 +65,8 @@ impl CellWatch {
 
 impl Observer for CellWatch {
     fn see(&mut self, s: &Sample) -> ControlFlow<()> {
-        if (s.engine_speed_rpm - self.speed_rpm).abs() <= NEAR_RPM {
+        let near = (s.engine_speed_rpm - self.speed_rpm).abs() <= NEAR_RPM;
+        if near && s.time_s >= self.judged_from_s {
             self.judge.watch(s);
             if self.judge.exceeded() {
                 return ControlFlow::Break(());
@@ -125,6 +127,7 @@ fn one_run(
     let mut watch = CellWatch {
         judge: Judge::new(plan.bench_with_pinned_time()),
         speed_rpm: speed_rad_s * 30.0 / PI,
+        judged_from_s: procedure.first_cut_s(),
         quiet_from_s: procedure.last_change_s() + 0.5,
         anchor: None,
     };

@@ -53,6 +53,7 @@ pub fn full_fuel(speed_rad_s: f64) -> Asked {
         speed_rad_s,
         speed_rate_rad_s2: 0.0,
         fuel: FuelAsked::Full,
+        ..Asked::default()
     }
 }
 

@@ -19,6 +19,25 @@ pub struct MapProblem {
     pub hint: String,
 }
 
+/// Shorthand for a problem.
+pub(in crate::map) fn problem(
+    line: usize,
+    column: Option<usize>,
+    field: &str,
+    read: String,
+    allowed: String,
+    hint: &str,
+) -> MapProblem {
+    MapProblem {
+        line,
+        column,
+        field: field.to_owned(),
+        read,
+        allowed,
+        hint: hint.to_owned(),
+    }
+}
+
 impl fmt::Display for MapProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}", self.line)?;

@@ -1,0 +1,74 @@
+//! Parts on one time axis.
+use super::*;
+
+fn hold(speed_rad_s: f64, duration_s: f64) -> Part {
+    Part::Hold {
+        speed_rad_s,
+        fuel: FuelAsked::Full,
+        duration_s,
+    }
+}
+
+#[test]
+fn a_pull_is_a_straight_line_then_steady() {
+    let p = Procedure::new(&[Part::Pull {
+        from_rad_s: 100.0,
+        to_rad_s: 300.0,
+        duration_s: 4.0,
+        settle_s: 1.0,
+    }]);
+    assert_eq!(p.duration_s(), 5.0);
+    assert_eq!(p.at(1.0).speed_rad_s, 150.0);
+    assert_eq!(p.at(1.0).speed_rate_rad_s2, 50.0);
+    assert_eq!(p.at(4.5).speed_rad_s, 300.0);
+    assert_eq!(p.at(4.5).speed_rate_rad_s2, 0.0);
+}
+
+#[test]
+fn parts_at_other_speeds_are_led_over() {
+    let p = Procedure::new(&[hold(100.0, 2.0), hold(200.0, 2.0)]);
+    let lead_s = 100.0 / (LEAD_OVER_RPM_S * PI / 30.0);
+    assert!((p.duration_s() - 4.0 - lead_s).abs() < 1e-12);
+    assert!((p.at(2.0 + 0.5 * lead_s).speed_rad_s - 150.0).abs() < 1e-9);
+    assert!(!p.is_hold());
+    assert!(Procedure::new(&[hold(100.0, 2.0)]).is_hold());
+}
+
+#[test]
+fn a_shift_cuts_the_fuel_while_the_speed_falls() {
+    let p = Procedure::new(&[Part::Shift {
+        from_rad_s: 200.0,
+        at_rad_s: 280.0,
+        to_rad_s: 200.0,
+        pull_s: 4.0,
+        cut_s: 0.4,
+        resume_s: 0.2,
+        settle_s: 2.0,
+    }]);
+    assert_eq!(p.duration_s(), 6.4);
+    assert_eq!(p.at(2.0).speed_rad_s, 240.0);
+    assert_eq!(p.at(2.0).fuel, FuelAsked::Full);
+    assert!((p.at(4.2).speed_rad_s - 240.0).abs() < 1e-9);
+    assert_eq!(p.at(4.2).fuel, FuelAsked::Quantity(0.0));
+    assert_eq!(p.at(4.5).speed_rad_s, 200.0);
+    match p.at(4.5).fuel {
+        FuelAsked::Share(share) => assert!((share - 0.5).abs() < 1e-9),
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(p.at(5.0).speed_rad_s, 200.0);
+    assert_eq!(p.at(5.0).fuel, FuelAsked::Full);
+}
+
+#[test]
+fn a_load_step_comes_at_its_time() {
+    let p = Procedure::new(&[Part::LoadStep {
+        speed_rad_s: 100.0,
+        fuel_from: FuelAsked::Quantity(3e-5),
+        fuel_to: FuelAsked::Full,
+        at_s: 1.0,
+        duration_s: 5.0,
+    }]);
+    assert_eq!(p.at(0.99).fuel, FuelAsked::Quantity(3e-5));
+    assert_eq!(p.at(1.0).fuel, FuelAsked::Full);
+    assert_eq!(p.last_change_s(), 1.0);
+}

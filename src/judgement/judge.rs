@@ -1,6 +1,7 @@
 //! Watches the samples of a run against the limits.
 use super::limit::{Limit, LimitKind, drive_to_boost_gauge};
 use super::result::{Instant, LimitResult, MapsResult, Peaks, ProtectionResult, SensorResult};
+use super::surge_watch::SurgeWatch;
 use crate::map::Table1;
 use crate::simulation::{Observer, PROTECTIONS, Sample};
 use std::ops::ControlFlow;
@@ -24,6 +25,8 @@ pub struct Bench {
     pub most_closed: Table1,
     /// Closed stop of the actuator \[-\].
     pub stop_closed: f64,
+    /// Whether surge is simulated: the compressor's duct has inertia.
+    pub surge_simulated: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,6 +58,7 @@ pub struct Judge {
     compressor_off_s: f64,
     turbine_off_s: f64,
     surge_s: f64,
+    surge: SurgeWatch,
     watched_s: f64,
     pinned_since_s: Option<f64>,
     last_s: Option<f64>,
@@ -96,6 +100,7 @@ impl Judge {
             compressor_off_s: 0.0,
             turbine_off_s: 0.0,
             surge_s: 0.0,
+            surge: SurgeWatch::default(),
             watched_s: 0.0,
             pinned_since_s: None,
             last_s: None,
@@ -116,6 +121,7 @@ impl Judge {
         self.compressor_off_s += spent(s.compressor_extrapolated);
         self.turbine_off_s += spent(s.turbine_extrapolated);
         self.surge_s += spent(s.surge_margin_pct < 0.0);
+        self.surge.see(s, span_s);
         let now = at_instant(s);
         self.peaks = Some(self.peaks.map_or(now, |p| higher(&p, &now)));
         if self
@@ -194,6 +200,7 @@ impl Judge {
             compressor_extrapolated_pct: share(self.compressor_off_s),
             turbine_extrapolated_pct: share(self.turbine_off_s),
             surge_s: self.surge_s,
+            surge: self.bench.surge_simulated.then(|| self.surge.result()),
         }
     }
 

@@ -5,6 +5,7 @@ mod judge;
 mod limit;
 mod result;
 mod road;
+mod surge_watch;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use judge::{Bench, Judge};

@@ -191,6 +191,23 @@ pub struct MapsResult {
     pub compressor_extrapolated_pct: f64,
     pub turbine_extrapolated_pct: f64,
     pub surge_s: f64,
+    /// What surge did; without inertia in the duct it is not simulated.
+    #[serde(default)]
+    pub surge: Option<SurgeResult>,
+}
+
+/// Surge, where it is simulated: each time that the flow falls below the surge
+/// line is a cycle.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[allow(missing_docs)]
+pub struct SurgeResult {
+    pub cycles: u32,
+    /// Of cycles that follow each other; none with a single one.
+    pub frequency_hz: Option<f64>,
+    pub first_s: Option<f64>,
+    pub last_s: Option<f64>,
+    pub reverse_flow_s: f64,
+    pub lowest_flow_kg_s: Option<f64>,
 }
 
 /// The equilibrium of a `hold`.

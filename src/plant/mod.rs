@@ -6,6 +6,7 @@
 pub mod actuator;
 pub mod compressor;
 pub mod cooler;
+pub mod duct;
 pub mod engine;
 pub mod health;
 pub mod rest;
@@ -22,11 +23,12 @@ use crate::gas::{Ambient, WorkingGas};
 use actuator::VaneActuator;
 use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
 use cooler::Cooler;
+use duct::ChargeDuct;
 use engine::{EngineDemand, EngineForm, EnginePoint};
 use health::{Health, Leak};
 use restriction::Restriction;
 use shaft::Shaft;
-use state::{COMMON_SLOTS, Content, Extras, Ledger, PlantState, SLOTS, is_audit};
+use state::{COMMON_SLOTS, Content, DUCT_SLOT, Extras, Ledger, PlantState, SLOTS, is_audit};
 use std::sync::Arc;
 use turbine::{Stream, TurbineForm, TurbinePoint};
 use volume::{GasState, Thermal, Volume};
@@ -45,6 +47,9 @@ pub struct Plant {
     pub filter: Restriction,
     /// Compressor.
     pub compressor: Arc<dyn CompressorForm>,
+    /// The column of air from filter to intake volume, where it has inertia;
+    /// `None` lets the flow follow at once, on the stable branch alone.
+    pub duct: Option<ChargeDuct>,
     /// Charge cooler.
     pub cooler: Cooler,
     /// Pressure loss of the charge cooler.
@@ -138,6 +143,11 @@ pub struct PlantPoint {
     pub charge_enthalpy_w: f64,
     /// Enthalpy flow of the air at the filter \[W\].
     pub inlet_enthalpy_w: f64,
+    /// Combustion products into the intake volume by way of the cooler: below
+    /// zero where gas flows back to the ambient \[kg/s\].
+    pub charge_burned_kg_s: f64,
+    /// Rate of the flow in the duct, where it has inertia \[kg/s²\].
+    pub duct_rate_kg_s2: f64,
     /// Heat through the walls of the intake volume \[W\].
     pub intake_wall_heat_w: f64,
     /// Rate of the vane position \[1/s\].
@@ -156,6 +166,8 @@ struct ChargeSide {
     cooler_heat_w: f64,
     charge_enthalpy_w: f64,
     inlet_enthalpy_w: f64,
+    burned_kg_s: f64,
+    duct_rate_kg_s2: f64,
 }
 
 impl Plant {
@@ -172,19 +184,22 @@ impl Plant {
 
     /// Whether it has any of the states of [`Extras`].
     pub fn has_extras(&self) -> bool {
-        false
+        self.duct.is_some()
+    }
+
+    /// Whether a slot of the state vector belongs to an element that this plant has.
+    fn has_slot(&self, slot: usize) -> bool {
+        match slot {
+            DUCT_SLOT => self.duct.is_some(),
+            _ => slot < COMMON_SLOTS,
+        }
     }
 
     /// Slots of the state vector that are physics of this plant, audit columns
     /// and states that it does not have left out.
     pub fn active_slots(&self) -> Vec<usize> {
-        let slots = if self.has_extras() {
-            SLOTS
-        } else {
-            COMMON_SLOTS
-        };
-        (0..slots)
-            .filter(|&slot| !is_audit(slot) && !self.rests(slot))
+        (0..SLOTS)
+            .filter(|&slot| self.has_slot(slot) && !is_audit(slot) && !self.rests(slot))
             .collect()
     }
 
@@ -195,7 +210,7 @@ impl Plant {
         let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
         let ambient_k = self.ambient.temperature_k;
 
-        let charge = self.charge_side(&intake, shaft_speed_rad_s);
+        let charge = self.charge_side(&intake, shaft_speed_rad_s, state.extras.duct_flow_kg_s);
         let (turbine, wastegate) = self.turbine_side(&exhaust, shaft_speed_rad_s, state, input);
         let intake_wall_heat_w = self.intake.wall_heat_w(intake.temperature_k, ambient_k);
         let exhaust_wall_heat_w = self.exhaust.wall_heat_w(exhaust.temperature_k, ambient_k);
@@ -214,6 +229,8 @@ impl Plant {
             wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
             charge_enthalpy_w: charge.charge_enthalpy_w,
             inlet_enthalpy_w: charge.inlet_enthalpy_w,
+            charge_burned_kg_s: charge.burned_kg_s,
+            duct_rate_kg_s2: charge.duct_rate_kg_s2,
             intake_wall_heat_w,
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
@@ -258,7 +275,7 @@ impl Plant {
                     - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
                     - p.intake_wall_heat_w
                     - p.boost_leak.enthalpy_w,
-                burned_kg: -burned_drawn_kg_s - p.boost_leak.burned_kg_s,
+                burned_kg: p.charge_burned_kg_s - burned_drawn_kg_s - p.boost_leak.burned_kg_s,
             },
             exhaust: Content {
                 mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
@@ -278,7 +295,10 @@ impl Plant {
             shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
             vane_closed: p.vane_rate_1_s,
             ledger: self.ledger_rates(p),
-            extras: Extras::default(),
+            extras: Extras {
+                duct_flow_kg_s: p.duct_rate_kg_s2,
+                ..Extras::default()
+            },
         };
         rates.intake = self.intake.kept(rates.intake, &p.intake);
         rates.exhaust = self.exhaust.kept(rates.exhaust, &p.exhaust);
@@ -295,7 +315,7 @@ impl Plant {
                 + p.boost_leak.flow_kg_s
                 + p.exhaust_leak.flow_kg_s,
             burned_made_kg: p.engine.burned_made_kg_s,
-            burned_out_kg: p.turbine.outlet_burned_kg_s
+            burned_out_kg: p.turbine.outlet_burned_kg_s - p.charge_burned_kg_s
                 + p.wastegate.burned_kg_s
                 + p.boost_leak.burned_kg_s
                 + p.exhaust_leak.burned_kg_s,
@@ -376,8 +396,17 @@ impl Plant {
             .rate_1_s(state.vane_closed, input.vane_command)
     }
 
-    /// From the filter to the intake volume.
-    fn charge_side(&self, intake: &GasState, shaft_speed_rad_s: f64) -> ChargeSide {
+    /// From the filter to the intake volume; the flow in the duct counts where
+    /// the duct has inertia.
+    fn charge_side(
+        &self,
+        intake: &GasState,
+        shaft_speed_rad_s: f64,
+        duct_flow_kg_s: f64,
+    ) -> ChargeSide {
+        if let Some(duct) = &self.duct {
+            return self.moving_charge(duct, intake, shaft_speed_rad_s, duct_flow_kg_s);
+        }
         let ambient_k = self.ambient.temperature_k;
         let compressor = self.compressor_point(intake, shaft_speed_rad_s);
         let flow = compressor.flow_kg_s;
@@ -397,16 +426,24 @@ impl Plant {
             cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
             charge_enthalpy_w: flow * charge_j_kg,
             inlet_enthalpy_w: flow * inlet_j_kg,
+            burned_kg_s: 0.0,
+            duct_rate_kg_s2: 0.0,
         }
     }
 
     /// The compressor between ambient and intake volume.
     fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
+        self.compressor
+            .operate(&self.compressor_demand(intake, shaft_speed_rad_s))
+    }
+
+    /// What surrounds the compressor.
+    fn compressor_demand(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorDemand {
         let a = &self.ambient;
         let r = self.gas.gas_constant_j_kg_k(0.0);
         let ambient_density = a.pressure_pa / (r * a.temperature_k);
         let intake_density = intake.pressure_pa / (r * intake.temperature_k);
-        self.compressor.operate(&CompressorDemand {
+        CompressorDemand {
             shaft_speed_rad_s,
             ambient_pressure_pa: a.pressure_pa,
             inlet_temperature_k: a.temperature_k,
@@ -416,18 +453,23 @@ impl Plant {
             outlet_loss_pa_s2_kg2: self.health.cooler_loss_factor
                 * self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
             outlet_pressure_pa: intake.pressure_pa,
-        })
+        }
     }
 
     /// Enthalpy rise over the compressor \[J/kg\]: isentropic over efficiency.
     /// Below a pressure ratio of 1 the wheel is dragged along by the air and
     /// gives nothing back to the shaft.
     fn compression_j_kg(&self, c: &CompressorPoint) -> f64 {
+        self.work_j_kg(c.pressure_ratio, c.efficiency)
+    }
+
+    /// The same from pressure ratio and efficiency.
+    fn work_j_kg(&self, pressure_ratio: f64, efficiency: f64) -> f64 {
         self.gas
-            .isentropic(self.ambient.temperature_k, 0.0, c.pressure_ratio)
+            .isentropic(self.ambient.temperature_k, 0.0, pressure_ratio)
             .enthalpy_change_j_kg
             .max(0.0)
-            / c.efficiency
+            / efficiency
     }
 
     /// A state at given pressures, temperatures, exhaust composition, shaft

@@ -47,7 +47,8 @@ impl Plant {
     }
 
     /// The state at values of the unknowns, in their order, and a vane position;
-    /// its ledger is empty.
+    /// its ledger is empty. The flow in a duct with inertia is the one that it
+    /// settles to, so that it is none of the unknowns.
     pub fn state_of_unknowns(&self, z: &[f64], vane_closed: f64) -> PlantState {
         let mut rest = z.iter().copied();
         let mut next = || rest.next().unwrap_or(f64::NAN);
@@ -71,11 +72,29 @@ impl Plant {
             shaft_speed_rad_s: next(),
             vane_closed,
         };
-        PlantState {
+        let state = PlantState {
             ledger: Ledger::default(),
             extras: Extras::default(),
             ..self.state_at(&guess)
+        };
+        self.with_settled_duct(state)
+    }
+
+    /// The same state with the flow in the duct, if that has inertia, at the
+    /// value that it settles to.
+    pub fn with_settled_duct(&self, mut state: PlantState) -> PlantState {
+        if self.duct.is_some() {
+            let intake = self.intake.gas_state(&self.gas, &state.intake);
+            let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
+            state.extras.duct_flow_kg_s = self.settled_duct_flow_kg_s(&intake, shaft_speed_rad_s);
         }
+        state
+    }
+
+    /// Whether a state that was found with the duct at the stable branch's flow
+    /// is none, because left of the branch there is nothing that stays.
+    pub fn surges(&self, p: &PlantPoint) -> bool {
+        self.duct.is_some() && p.compressor.surging
     }
 
     /// Whether a slot of the physics plays no part in this plant: mass and burned

@@ -13,6 +13,9 @@ pub const COMMON_SLOTS: usize = 18;
 /// Number of all slots: the common ones, then those of [`Extras`].
 pub const SLOTS: usize = 29;
 
+/// The slot of the flow in the compressor's duct.
+pub const DUCT_SLOT: usize = COMMON_SLOTS;
+
 /// How many further volumes a plant may have.
 pub const FURTHER_VOLUMES: usize = 3;
 

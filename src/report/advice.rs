@@ -1,5 +1,6 @@
 //! What to change after a run, in plain words.
 use super::names;
+use super::text_surge::surge_advice;
 use super::units::{Units, fixed};
 use crate::judgement::{LimitResult, RunResult, Verdict};
 
@@ -38,6 +39,7 @@ pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
             units.pressure_text(result.peaks.boost_kpa_abs)
         ));
     }
+    advice.extend(surge_advice(result));
     advice.extend(remedies(result, blind_command));
     if result.verdict == Verdict::HeldInsideBand {
         advice.push(
@@ -89,6 +91,9 @@ fn remedies(result: &RunResult, blind_command: bool) -> Vec<String> {
     }
     for limit in exceeded.iter().filter(|limit| !from_blindness(limit)) {
         if limit.name == "tip_speed" && has("shaft_speed") {
+            continue;
+        }
+        if limit.name == "surge_margin" && surge_advice(result).is_some() {
             continue;
         }
         let near = limit

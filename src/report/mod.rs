@@ -12,6 +12,7 @@ mod text_band;
 mod text_ceiling;
 mod text_road;
 mod text_run;
+mod text_surge;
 mod trace_csv;
 pub(crate) mod units;
 

@@ -4,6 +4,7 @@ use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
 use super::text_band;
 use super::text_road::road_text;
+use super::text_surge::surge_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{LimitResult, RunResult, StopKind, Verdict};
 
@@ -204,6 +205,7 @@ fn pinned_from_s(result: &RunResult) -> Option<f64> {
 fn story(result: &RunResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     story.extend(later_exceeded(result, units));
+    story.extend(surge_story(result, units));
     if result.verdict != Verdict::HeldInsideBand {
         story.extend(text_band::warning(result));
     }

@@ -8,8 +8,8 @@ use crate::quantity::*;
 use std::sync::Arc;
 
 pub use super::file::{
-    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, Clamp, Climb,
-    ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
+    About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, ChargeDuct, Clamp,
+    Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
     DataSource, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
     ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
     FullLoad, GainSchedule, GasModel, HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal,
@@ -105,6 +105,8 @@ pub struct Intake {
     pub wall_loss: HeatConductance,
     /// What its temperature follows from.
     pub thermal: IntakeThermal,
+    /// The column of air, where it has inertia.
+    pub duct: Option<ChargeDuct>,
     /// Loss of filter and suction pipe.
     pub filter: PipeLoss,
     /// The charge cooler.

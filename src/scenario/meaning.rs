@@ -83,6 +83,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
         volume: written.volume,
         wall_loss: written.wall_loss,
         thermal: written.thermal,
+        duct: written.duct,
         filter: written.filter,
         cooler: Cooler {
             effectiveness: cooler.effectiveness,

@@ -30,6 +30,20 @@ pub enum NoEquilibrium {
         /// How long it was left to settle \[s\].
         settled_s: f64,
     },
+    /// The flow at which everything would balance lies left of the surge line.
+    #[error(
+        "no stable equilibrium at {engine_speed_rpm:.0} rpm and {vane_closed_pct:.1} % closed: \
+         the compressor would have to stay left of its surge line, at a margin of \
+         {surge_margin_pct:.1} %"
+    )]
+    Surges {
+        /// Engine speed \[rpm\].
+        engine_speed_rpm: f64,
+        /// Vane position \[% closed\].
+        vane_closed_pct: f64,
+        /// Surge margin there \[%\].
+        surge_margin_pct: f64,
+    },
 }
 
 /// The vane position and the input at a state: fuel may depend on boost
@@ -62,7 +76,8 @@ fn at(plant: &Plant, state: &PlantState, input: &impl InputAt) -> (PlantPoint, P
 /// Finds the equilibrium at a vane position, from a warm start if given.
 ///
 /// A cold start whose Newton search does not lead to a stable equilibrium lets
-/// the plant settle in time, as the machine itself would.
+/// the plant settle in time, as the machine itself would. With inertia in the
+/// compressor's duct an equilibrium left of the surge line is none.
 pub fn equilibrium(
     plant: &Plant,
     vane_closed: f64,
@@ -75,7 +90,7 @@ pub fn equilibrium(
             ..*state
         };
         if let Ok(found) = newton(plant, state, input) {
-            return Ok(found);
+            return standing(plant, found, input);
         }
     }
     for boost_ratio in [1.4, 2.2, 3.2] {
@@ -83,17 +98,18 @@ pub fn equilibrium(
         if let Ok(found) = newton(plant, guess, input)
             && is_stable(plant, &found, &at(plant, &found, input).1)
         {
-            return Ok(found);
+            return standing(plant, found, input);
         }
     }
-    let mut state = plant.state_at(&cold_guess(plant, vane_closed, 1.3));
+    let guess = plant.state_at(&cold_guess(plant, vane_closed, 1.3));
+    let mut state = plant.with_settled_duct(guess);
     let mut settled_s = 0.0;
     let mut imbalance = f64::INFINITY;
     for spell_s in [2.0, 4.0, 10.0, 20.0] {
         state = settle(plant, state, input, spell_s);
         settled_s += spell_s;
         match newton(plant, state, input) {
-            Ok(found) => return Ok(found),
+            Ok(found) => return standing(plant, found, input),
             Err(left) => imbalance = left,
         }
     }
@@ -103,6 +119,24 @@ pub fn equilibrium(
         vane_closed_pct: 100.0 * vane_closed,
         imbalance,
         settled_s,
+    })
+}
+
+/// The equilibrium that was found, unless the compressor would have to stay left
+/// of its surge line, where there is none.
+fn standing(
+    plant: &Plant,
+    found: PlantState,
+    input: &impl InputAt,
+) -> Result<PlantState, NoEquilibrium> {
+    let (point, input) = at(plant, &found, input);
+    if !plant.surges(&point) {
+        return Ok(found);
+    }
+    Err(NoEquilibrium::Surges {
+        engine_speed_rpm: input.engine_speed_rad_s * 30.0 / std::f64::consts::PI,
+        vane_closed_pct: 100.0 * found.vane_closed,
+        surge_margin_pct: 100.0 * point.compressor.surge_margin,
     })
 }
 

@@ -57,6 +57,22 @@ pub struct ValidityBounds {
     pub vane_closed: f64,
 }
 
+impl ValidityBounds {
+    /// The bounds for a plant: with inertia in the compressor's duct surge and
+    /// reverse flow are modelled, and time without flow is no bound.
+    pub fn of(plant: &Plant) -> Self {
+        let usual = Self::default();
+        Self {
+            no_flow_s: if plant.duct.is_some() {
+                f64::INFINITY
+            } else {
+                usual.no_flow_s
+            },
+            ..usual
+        }
+    }
+}
+
 impl Default for ValidityBounds {
     fn default() -> Self {
         Self {

@@ -237,6 +237,7 @@ pub fn result(samples: &[Sample]) -> RunResult {
             compressor_extrapolated_pct: if wild { 18.2 } else { 0.0 },
             turbine_extrapolated_pct: 0.0,
             surge_s: 0.0,
+            surge: None,
         },
         steady: None,
         balance: Balance {

@@ -251,6 +251,12 @@ impl Slice<'_> {
         cubic(&coefficients, position - cell as f64)
     }
 
+    /// Efficiency where the stable branch begins, and its slope over beta.
+    pub fn surge_efficiency(&self) -> [f64; 2] {
+        let c = self.field(&self.grid.efficiency, 0);
+        [c[0], c[1] * CELLS as f64]
+    }
+
     /// Cubic over a cell at this speed.
     #[inline]
     fn field(&self, cells: &[[[f64; 4]; 4]], cell: usize) -> [f64; 4] {

@@ -5,12 +5,14 @@ mod grid;
 mod head_and_flow;
 mod root;
 pub mod speed_lines;
+mod surge;
 pub mod wheel;
 pub mod work;
 
 pub use drawing::survey;
 pub use head_and_flow::{HeadAndFlow, HeadAt};
 pub use speed_lines::SpeedLineCompressor;
+pub use surge::{USUAL_INLET_RATIO, WheelSizes};
 pub use wheel::{GeometryProblem, SlipModel, WheelGeometry};
 
 /// What surrounds a compressor when its flow is sought.
@@ -62,6 +64,17 @@ pub struct CompressorPoint {
     pub extrapolated: bool,
 }
 
+/// Where a compressor works when its flow is given.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct FlowPoint {
+    /// The point; its outlet pressure is inlet pressure times pressure ratio.
+    pub point: CompressorPoint,
+    /// Pressure ratio whose isentropic enthalpy rise, over the efficiency, is
+    /// the work for each kilogram that passes in either direction \[-\]. The
+    /// pressure ratio itself but in reverse flow.
+    pub work_ratio: f64,
+}
+
 /// A form of the compressor: any law that gives the flow between two pressures.
 ///
 /// Implementations follow the stable branch; where no stable flow exists they
@@ -71,4 +84,14 @@ pub trait CompressorForm: Send + Sync + std::fmt::Debug {
     fn operate(&self, demand: &CompressorDemand) -> CompressorPoint;
     /// Highest corrected speed with data \[rad/s\].
     fn highest_speed_rad_s(&self) -> f64;
+    /// Pressure ratio and work at a given flow \[kg/s\], from reverse flow to
+    /// beyond choke, for a duct whose air has inertia; the outlet pressure of
+    /// the demand is not used.
+    ///
+    /// On the stable branch it agrees with [`Self::operate`]. `None`, as here, is
+    /// a form that knows its stable branch alone; a duct with inertia is refused
+    /// for it.
+    fn at_flow(&self, _demand: &CompressorDemand, _flow_kg_s: f64) -> Option<FlowPoint> {
+        None
+    }
 }

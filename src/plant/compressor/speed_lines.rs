@@ -9,7 +9,8 @@
 use super::duct::{Duct, DuctPoint};
 use super::grid::{Grid, NearCell, Slice, head_of_ratio, ratio_of_head};
 use super::root::{Root, falling};
-use super::{CompressorDemand, CompressorForm, CompressorPoint, drawing};
+use super::surge::{self, Characteristic, SurgePoint, WheelSizes};
+use super::{CompressorDemand, CompressorForm, CompressorPoint, FlowPoint, drawing};
 use crate::map::{CompressorMapData, MapDrawing, ReferenceConditions};
 
 /// Flow that the inlet passes at standstill, over the last measured flow of the
@@ -33,6 +34,9 @@ const SURGE_LEVELLING: f64 = 0.1;
 /// with no less work, which a throttle behind the wheel would do as well.
 const LOWEST_EFFICIENCY: f64 = 0.15;
 
+/// Relative speed below which a wheel counts as standing where its flow is
+/// given: heads and flows at surge, which are divided by, vanish with speed.
+const STANDSTILL: f64 = 1e-3;
 /// What a speed on the lowest or highest line may be off by rounding.
 const ROUNDING: f64 = 1e-12;
 /// Step along a branch that is taken as the last one. The search converges with
@@ -49,6 +53,8 @@ pub struct SpeedLineCompressor {
     /// Last measured flow of the fastest line \[kg/s\].
     highest_flow: f64,
     data: CompressorMapData,
+    /// Sizes of the wheel, for what it does left of surge.
+    wheel: Option<WheelSizes>,
 }
 
 /// The continuation past the last measured point at one speed.
@@ -128,6 +134,16 @@ impl SpeedLineCompressor {
             inverse_highest_speed: 1.0 / grid.highest_rad_s,
             grid,
             data: data.clone(),
+            wheel: None,
+        }
+    }
+
+    /// The same with the sizes of its wheel, from which follows what it does
+    /// left of surge and in reverse flow.
+    pub fn with_wheel(self, wheel: WheelSizes) -> Self {
+        Self {
+            wheel: Some(wheel),
+            ..self
         }
     }
 
@@ -264,17 +280,65 @@ impl SpeedLineCompressor {
             Root::Below => 0.0,
             Root::Above => 1.0,
         };
-        // The wheel goes on doing the work of its last point while more and
-        // more of it is lost, so efficiency falls with the head.
+        let efficiency = Self::efficiency_past_choke(slice, &branch, z);
+        let corrected_flow = branch.flow + z * branch.width;
+        Settled::new(corrected_flow, efficiency, Branch::PastChoke, duct)
+    }
+
+    /// The wheel goes on doing the work of its last point while more and more
+    /// of it is lost, so efficiency falls with the head.
+    fn efficiency_past_choke(slice: &Slice<'_>, branch: &PastChoke, z: f64) -> f64 {
         let last = slice.efficiency(1.0);
-        let efficiency = if branch.head > 0.0 && z > 0.0 {
+        if branch.head > 0.0 && z > 0.0 {
             let share = branch.head(z)[0] / branch.head;
             (last * share).max(LOWEST_EFFICIENCY.min(last))
         } else {
             last
+        }
+    }
+
+    /// The surge point of one speed.
+    fn surge_point(slice: &Slice<'_>) -> SurgePoint {
+        let [efficiency, efficiency_slope] = slice.surge_efficiency();
+        let beta_per_share = slice.surge_flow / (slice.choke_flow - slice.surge_flow);
+        SurgePoint {
+            head: slice.surge_head,
+            head_slope: slice.head(0.0)[1] * beta_per_share,
+            efficiency,
+            efficiency_slope: efficiency_slope * beta_per_share,
+        }
+    }
+
+    /// Pressure ratio and work at a corrected flow \[kg/s\].
+    fn characteristic(
+        &self,
+        slice: &Slice<'_>,
+        wheel: &WheelSizes,
+        corrected_flow: f64,
+    ) -> Characteristic {
+        if corrected_flow < slice.surge_flow {
+            let speed_rad_s = slice.n * self.grid.highest_rad_s;
+            let surge_point = Self::surge_point(slice);
+            let reference_k = self.reference.temperature_k;
+            return surge::LeftOfSurge::new(wheel, &surge_point, speed_rad_s, reference_k)
+                .at(corrected_flow / slice.surge_flow);
+        }
+        let (head, efficiency) = if corrected_flow <= slice.choke_flow {
+            let span = slice.choke_flow - slice.surge_flow;
+            let beta = (corrected_flow - slice.surge_flow) / span;
+            (slice.head(beta)[0], slice.efficiency(beta))
+        } else {
+            let branch = self.past_choke(slice);
+            let z = (corrected_flow - branch.flow) / branch.width;
+            let efficiency = Self::efficiency_past_choke(slice, &branch, z);
+            (branch.head(z)[0], efficiency)
         };
-        let corrected_flow = branch.flow + z * branch.width;
-        Settled::new(corrected_flow, efficiency, Branch::PastChoke, duct)
+        let pressure_ratio = ratio_of_head(head);
+        Characteristic {
+            pressure_ratio,
+            work_ratio: pressure_ratio,
+            efficiency,
+        }
     }
 }
 
@@ -345,6 +409,38 @@ impl CompressorForm for SpeedLineCompressor {
 
     fn highest_speed_rad_s(&self) -> f64 {
         self.grid.highest_rad_s
+    }
+
+    fn at_flow(&self, demand: &CompressorDemand, flow_kg_s: f64) -> Option<FlowPoint> {
+        let wheel = self.wheel?;
+        let root_temperature_ratio =
+            (self.reference.temperature_k / demand.inlet_temperature_k).sqrt();
+        let corrected_speed = demand.shaft_speed_rad_s.max(0.0) * root_temperature_ratio;
+        let n = corrected_speed * self.inverse_highest_speed;
+        let slice = self.grid.slice(n.max(STANDSTILL));
+        let inlet_pa = surge::inlet_pressure_pa(demand, flow_kg_s);
+        let corrected_flow =
+            flow_kg_s * self.reference.pressure_pa / (root_temperature_ratio * inlet_pa);
+        let at = self.characteristic(&slice, &wheel, corrected_flow);
+        let choke_flow = self.choke_flow(&slice);
+        let point = CompressorPoint {
+            flow_kg_s,
+            inlet_pressure_pa: inlet_pa,
+            outlet_pressure_pa: inlet_pa * at.pressure_ratio,
+            pressure_ratio: at.pressure_ratio,
+            efficiency: at.efficiency,
+            corrected_flow_kg_s: corrected_flow,
+            corrected_speed_rad_s: corrected_speed,
+            surge_margin: surge_margin(corrected_flow, slice.surge_flow),
+            choke_margin: (choke_flow - corrected_flow) / choke_flow,
+            surging: corrected_flow < slice.surge_flow,
+            extrapolated: corrected_flow > slice.choke_flow
+                || !(self.grid.lowest - ROUNDING..=1.0 + ROUNDING).contains(&n),
+        };
+        Some(FlowPoint {
+            point,
+            work_ratio: at.work_ratio,
+        })
     }
 }
 

@@ -37,6 +37,7 @@ pub fn map_path(
     let frame = frame(&canvas, samples, map, units);
     frame.grid(&mut canvas);
     let mut crowd = Crowd::new(frame.area.grown(-3.0));
+    zero_flow(&mut canvas, &frame, &mut crowd, samples);
     let track = Track::new(samples, |s| {
         frame.at(
             units.mass_flow(s.compressor_corrected_flow_kg_s),
@@ -79,21 +80,49 @@ fn frame(canvas: &Canvas, samples: &[Sample], map: &MapDrawing, units: Units) ->
             .flat_map(|line| &line.points)
             .chain(&map.surge)
     };
-    let (_, flow) = span(
+    let (least_flow, flow) = span(
         points()
             .map(|p| p[0])
             .chain(samples.iter().map(|s| s.compressor_corrected_flow_kg_s)),
     );
-    let (_, ratio) = span(
+    let (least_ratio, ratio) = span(
         points()
             .map(|p| p[1])
             .chain(samples.iter().map(|s| s.compressor_pressure_ratio)),
     );
     Frame {
         area: Area::new(84.0, 76.0, canvas.width - 30.0, canvas.height - 84.0),
-        across: Scale::new(0.0, units.mass_flow(flow) * 1.10, 9),
-        up: Scale::new(1.0 - (ratio - 1.0) * 0.03, ratio + (ratio - 1.0) * 0.08, 8),
+        across: Scale::new(
+            units.mass_flow(least_flow.min(0.0)) * 1.15,
+            units.mass_flow(flow) * 1.10,
+            9,
+        ),
+        up: Scale::new(
+            least_ratio.min(1.0) - (ratio - 1.0) * 0.03,
+            ratio + (ratio - 1.0) * 0.08,
+            8,
+        ),
     }
+}
+
+/// Where a run blows backwards, the line that it crosses.
+fn zero_flow(canvas: &mut Canvas, frame: &Frame, crowd: &mut Crowd, samples: &[Sample]) {
+    if !blows_backwards(samples) {
+        return;
+    }
+    let x = frame.x(0.0);
+    let line = [(x, frame.area.top), (x, frame.area.bottom)];
+    canvas.line(&line, stroke(GREY, 1.4, Dash::Solid));
+    let place = (x - 8.0, frame.area.bottom - 14.0);
+    let label = Label::new("flow backwards", place, 14.0, GREY).end();
+    crowd.take(label.area());
+    canvas.text_on_ground(label);
+}
+
+fn blows_backwards(samples: &[Sample]) -> bool {
+    samples
+        .iter()
+        .any(|s| s.compressor_corrected_flow_kg_s < 0.0)
 }
 
 fn speed_lines(

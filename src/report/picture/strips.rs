@@ -156,7 +156,7 @@ fn strips(samples: &[Sample], result: &RunResult, units: Units) -> Vec<Strip> {
         stroke: stroke(PURPLE, 2.0, Dash::Alternating),
         value: units.pressure(kpa),
     });
-    vec![
+    let mut strips = vec![
         Strip::new(
             format!("boost, {unit} abs"),
             1.75,
@@ -221,7 +221,30 @@ fn strips(samples: &[Sample], result: &RunResult, units: Units) -> Vec<Strip> {
             })],
             Vec::new(),
         ),
-    ]
+    ];
+    if result.maps.surge.is_some_and(|surge| surge.cycles > 0) {
+        strips.insert(1, compressor_flow(samples, units));
+    }
+    strips
+}
+
+/// The flow through the compressor, for a run in which it surges.
+fn compressor_flow(samples: &[Sample], units: Units) -> Strip {
+    Strip::new(
+        format!("flow, {}", units.mass_flow_unit()),
+        1.1,
+        samples,
+        vec![line(
+            "compressor flow",
+            stroke(BLUE, 2.4, Dash::Solid),
+            move |s| Some(units.mass_flow(s.compressor_flow_kg_s)),
+        )],
+        vec![Level {
+            name: "no flow".to_owned(),
+            stroke: stroke(GREY, 1.4, Dash::Solid),
+            value: 0.0,
+        }],
+    )
 }
 
 fn draw_strip(canvas: &mut Canvas, strip: &Strip, frame: &Frame, samples: &[Sample]) {

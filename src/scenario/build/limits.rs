@@ -49,6 +49,7 @@ pub fn bench(rig: &Rig, limits: Vec<Limit>) -> Bench {
         unreached_by_kpa: UNREACHED_BY_KPA,
         most_closed: rig.controller.vane_stops.most_closed.clone(),
         stop_closed: rig.plant.actuator.stop_closed,
+        surge_simulated: rig.plant.duct.is_some(),
     }
 }
 

@@ -80,12 +80,12 @@ impl Setup {
         let sensors = sensors::sensors(scenario);
         let controller = controller::controller(scenario, &plant, &sensors)?;
         let rig = Rig {
+            validity: ValidityBounds::of(&plant),
             plant,
             sensors,
             controller,
             open_loop: scenario.open_loop.as_ref().map(controller::open_loop),
             tolerance: scenario.solver.tolerance,
-            validity: ValidityBounds::default(),
             faults: faults::faults(scenario),
         };
         let bench = limits::bench(&rig, limits::limits(scenario));

@@ -9,7 +9,9 @@ use crate::plant::actuator::VaneActuator;
 use crate::plant::compressor::CompressorForm;
 use crate::plant::compressor::speed_lines::SpeedLineCompressor;
 use crate::plant::compressor::wheel::{SlipModel, WheelGeometry, WheelLosses};
+use crate::plant::compressor::{USUAL_INLET_RATIO, WheelSizes};
 use crate::plant::cooler::{CoolantTemperature, Cooler};
+use crate::plant::duct::ChargeDuct;
 use crate::plant::engine::{
     ASSUMED_INTAKE_PA, Breathing, EngineForm, EngineGeometry, Filling, Friction,
     LimitedPressureCycle, MeanValueEngine,
@@ -69,6 +71,10 @@ pub fn plant(s: &Scenario, ambient: Ambient) -> Result<(Plant, MapDrawing), Buil
         ambient,
         filter: restriction(&s.intake.filter, FILTER_STATED),
         compressor,
+        duct: s.intake.duct.as_ref().map(|duct| ChargeDuct {
+            length_m: duct.length.m(),
+            area_m2: duct.area.m2(),
+        }),
         cooler: Cooler {
             effectiveness: table(
                 "intake.cooler.effectiveness",
@@ -269,20 +275,35 @@ fn compressor(
     s: &Scenario,
     gas: &WorkingGas,
 ) -> Result<(Arc<dyn CompressorForm>, MapDrawing), BuildFailure> {
-    let of_lines = |data: &CompressorMapData| -> (Arc<dyn CompressorForm>, MapDrawing) {
-        let compressor = SpeedLineCompressor::new(data);
+    let of_lines = |data: &CompressorMapData, sizes| -> (Arc<dyn CompressorForm>, MapDrawing) {
+        let compressor = SpeedLineCompressor::new(data).with_wheel(sizes);
         let map = compressor.drawing();
         (Arc::new(compressor), map)
     };
     Ok(match &s.compressor.form {
-        checked::CompressorForm::SpeedLines(data) => of_lines(data),
-        checked::CompressorForm::Wheel(wheel) => of_lines(&draft(wheel)?),
+        checked::CompressorForm::SpeedLines(data) => of_lines(
+            data,
+            WheelSizes {
+                tip_diameter_m: s.compressor.wheel_diameter.m(),
+                inlet_ratio: USUAL_INLET_RATIO,
+            },
+        ),
+        checked::CompressorForm::Wheel(wheel) => of_lines(&draft(wheel)?, drafted_sizes(wheel)),
         checked::CompressorForm::HeadAndFlow(form) => {
             let compressor = published::compressor(form, gas);
             let map = compressor.drawing(super::limits::data_words(&s.about.data));
             (Arc::new(compressor), map)
         }
     })
+}
+
+/// Sizes of a drafted wheel; its inducer tells the diameter of equal areas.
+fn drafted_sizes(w: &checked::WheelGeometry) -> WheelSizes {
+    let (tip, hub) = (w.inducer_tip_diameter.m(), w.inducer_hub_diameter.m());
+    WheelSizes {
+        tip_diameter_m: w.tip_diameter.m(),
+        inlet_ratio: (0.5 * (tip * tip + hub * hub)).sqrt() / w.tip_diameter.m(),
+    }
 }
 
 /// The speed lines of a wheel with a header that names method and sizes.

@@ -17,6 +17,7 @@ pub fn check(c: &mut Checker) {
         "heat flows from warm to cold by itself",
     );
     cooler(c);
+    duct(c);
     c.positive::<Volume>(
         "exhaust.volume",
         "0 l",
@@ -216,4 +217,38 @@ fn cooler(c: &mut Checker) {
         "100 K",
         "the rise over ambient, not the temperature",
     );
+}
+
+/// The column of air ahead of the intake volume, which it must not outgrow.
+fn duct(c: &mut Checker) {
+    let at = |key: &str| format!("intake.duct.{key}");
+    c.range::<Length>(
+        &at("length"),
+        "0.1 m",
+        "10 m",
+        "from the filter to the intake volume, some 1 m to 3 m",
+    );
+    c.range::<Area>(
+        &at("area"),
+        "2 cm2",
+        "500 cm2",
+        "a pipe of 50 mm has about 20 cm2",
+    );
+    let (length, area) = (c.get::<Length>(&at("length")), c.get::<Area>(&at("area")));
+    if let (Some(length), Some(area), Some(volume)) =
+        (length, area, c.get::<Volume>("intake.volume"))
+        && length.m() * area.m2() > volume.m3()
+        && volume.m3() > 0.0
+    {
+        let volume = c.written("intake.volume", volume);
+        c.refuse(
+            &at("area"),
+            Fault::new(
+                "the duct holds more air than the volume that it feeds",
+                format!("length times area below {volume}, the intake volume"),
+                "one column and one volume describe pipes that are short beside the volume; \
+                 count long boost pipes to the volume",
+            ),
+        );
+    }
 }

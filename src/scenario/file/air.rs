@@ -31,10 +31,25 @@ section! {
         wall_loss: HeatConductance = "0 W/K", eg "5 W/K";
         /// What the temperature in the volume follows from.
         thermal: IntakeThermal = "energy_balance", eg "{isothermal: 19 degC}";
+        /// The column of air between filter and intake volume, for runs in which the
+        /// compressor may surge. Without it the flow follows at once, and surge is
+        /// reported, not simulated.
+        duct: Option<ChargeDuct>;
         /// Air filter and pipe ahead of the compressor.
         filter: PipeLoss;
         /// The charge cooler.
         cooler: Cooler;
+    }
+}
+
+section! {
+    /// The duct of the compressor as one column of air with inertia.
+    pub struct ChargeDuct {
+        /// Length of the column, from the filter through the compressor to the
+        /// intake volume.
+        length: Length, eg "1.2 m";
+        /// Its flow area.
+        area: Area, eg "20 cm2";
     }
 }
 

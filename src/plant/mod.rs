@@ -7,11 +7,16 @@ pub mod actuator;
 pub mod compressor;
 pub mod cooler;
 pub mod engine;
+pub mod further;
 pub mod health;
+pub mod heat_soak;
+pub mod recirculation;
 pub mod rest;
+mod rest_elements;
 pub mod restriction;
 pub mod shaft;
 pub mod state;
+pub mod stream;
 pub mod turbine;
 pub mod volume;
 pub mod wheel_stress;
@@ -21,11 +26,17 @@ use actuator::VaneActuator;
 use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
 use cooler::Cooler;
 use engine::{EngineDemand, EngineForm, EnginePoint};
+use further::{Ends, FurtherGas, FurtherPoint, FurtherVolumes, Place};
 use health::{Health, Leak};
+use recirculation::{Recirculated, Recirculation};
 use restriction::Restriction;
 use shaft::Shaft;
-use state::{COMMON_SLOTS, Content, Extras, Ledger, PlantState, SLOTS, is_audit};
+use state::{
+    COMMON_SLOTS, CORE_SLOT, Content, Extras, FIRST_FURTHER_SLOT, Ledger, PlantState, SLOTS,
+    is_audit,
+};
 use std::sync::Arc;
+use stream::Stream;
 use turbine::{TurbineDemand, TurbineForm, TurbinePoint};
 use volume::{GasState, Volume};
 
@@ -60,6 +71,10 @@ pub struct Plant {
     pub shaft: Shaft,
     /// Vane actuator.
     pub actuator: VaneActuator,
+    /// Recirculation of exhaust gas, where there is one.
+    pub recirculation: Option<Recirculation>,
+    /// Further volumes.
+    pub further: FurtherVolumes,
     /// What is broken.
     pub health: Health,
 }
@@ -82,6 +97,9 @@ pub struct PlantInput {
     pub recirculation_open: f64,
     /// Factor on the turbine's area, where its form has one instead of vanes \[-\].
     pub turbine_area_factor: f64,
+    /// Where the vanes stood when this input set in, which is all that their play
+    /// remembers; `None` for the middle of the play. 0 open to 1 closed \[-\].
+    pub vanes_before: Option<f64>,
 }
 
 impl Default for PlantInput {
@@ -95,6 +113,7 @@ impl Default for PlantInput {
             wastegate_open: 0.0,
             recirculation_open: 0.0,
             turbine_area_factor: 1.0,
+            vanes_before: None,
         }
     }
 }
@@ -120,17 +139,25 @@ pub struct PlantPoint {
     pub turbine: TurbinePoint,
     /// Bearing loss \[W\].
     pub bearing_power_w: f64,
-    /// Heat taken by the charge cooler \[W\].
+    /// Heat that the coolant of the charge cooler takes \[W\].
     pub cooler_heat_w: f64,
-    /// Heat through the walls of both volumes \[W\].
+    /// Heat that stays in the core of the charge cooler \[W\].
+    pub cooler_core_w: f64,
+    /// Heat through the walls of intake and exhaust volume \[W\].
     pub wall_heat_w: f64,
-    /// Enthalpy flow into the intake volume \[W\].
-    pub charge_enthalpy_w: f64,
-    /// Enthalpy flow of the air at the filter \[W\].
-    pub inlet_enthalpy_w: f64,
+    /// Into the intake volume, out of the cooler.
+    pub charge: Stream,
+    /// From the ambient through the filter.
+    pub inlet: Stream,
+    /// From the exhaust to the intake volume.
+    pub recirculated: Recirculated,
+    /// The further volumes.
+    pub further: FurtherPoint,
     /// Heat through the walls of the intake volume \[W\].
     pub intake_wall_heat_w: f64,
-    /// Rate of the vane position \[1/s\].
+    /// Where the vanes are, behind the play of their linkage, 0 open to 1 closed \[-\].
+    pub vane_closed: f64,
+    /// Rate of the actuator's position \[1/s\].
     pub vane_rate_1_s: f64,
     /// Leak of the intake volume.
     pub boost_leak: Leak,
@@ -144,8 +171,12 @@ struct ChargeSide {
     compressor_power_w: f64,
     outlet_enthalpy_j_kg: f64,
     cooler_heat_w: f64,
-    charge_enthalpy_w: f64,
-    inlet_enthalpy_w: f64,
+    cooler_core_w: f64,
+    inlet: Stream,
+    drawn: Stream,
+    delivered: Stream,
+    to_cooler: Stream,
+    charge: Stream,
 }
 
 impl Plant {
@@ -160,18 +191,27 @@ impl Plant {
 
     /// Whether it has any of the states of [`Extras`].
     pub fn has_extras(&self) -> bool {
-        false
+        self.cooler.heat_soak.is_some() || !self.further.are_none()
+    }
+
+    /// Whether a slot of the state vector belongs to an element that this plant has.
+    fn has_slot(&self, slot: usize) -> bool {
+        match slot {
+            CORE_SLOT => self.cooler.heat_soak.is_some(),
+            FIRST_FURTHER_SLOT.. => {
+                let place = Place::ALL[(slot - FIRST_FURTHER_SLOT) / 3];
+                self.further.at(place).is_some()
+            }
+            _ => slot < COMMON_SLOTS,
+        }
     }
 
     /// Slots of the state vector that are physics of this plant, audit columns
     /// and states that it does not have left out.
     pub fn active_slots(&self) -> Vec<usize> {
-        let slots = if self.has_extras() {
-            SLOTS
-        } else {
-            COMMON_SLOTS
-        };
-        (0..slots).filter(|&slot| !is_audit(slot)).collect()
+        (0..SLOTS)
+            .filter(|&slot| self.has_slot(slot) && !is_audit(slot))
+            .collect()
     }
 
     /// Flows, powers and heats at a state.
@@ -181,16 +221,26 @@ impl Plant {
         let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
         let ambient_k = self.ambient.temperature_k;
 
-        let charge = self.charge_side(&intake, shaft_speed_rad_s);
+        let vane_closed = self
+            .actuator
+            .vanes_behind_play(state.vane_closed, input.vanes_before);
+
+        let further = self.further.gas(&self.gas, &state.extras);
+        let core_j = state.extras.cooler_core_j;
+        let charge = self.charge_side(&intake, &further, core_j, shaft_speed_rad_s);
         let engine = self.engine_point(&intake, &exhaust, input);
-        let turbine = self.turbine.operate(&TurbineDemand {
-            gas: &self.gas,
-            inlet: &exhaust,
-            ambient: &self.ambient,
-            shaft_speed_rad_s,
-            vane_closed: state.vane_closed,
-            system: &self.exhaust_system,
-        });
+        let turbine = self.turbine_point(&exhaust, &further, shaft_speed_rad_s, vane_closed);
+        let ends = Ends {
+            inlet: charge.inlet,
+            drawn: charge.drawn,
+            delivered: charge.delivered,
+            to_cooler: charge.to_cooler,
+            turbine: Stream {
+                flow_kg_s: turbine.flow_kg_s,
+                enthalpy_w: turbine.outlet_enthalpy_w,
+                burned_kg_s: turbine.outlet_burned_kg_s,
+            },
+        };
         let intake_wall_heat_w = self.intake.wall_heat_w(intake.temperature_k, ambient_k);
         let exhaust_wall_heat_w = self.exhaust.wall_heat_w(exhaust.temperature_k, ambient_k);
         PlantPoint {
@@ -204,10 +254,14 @@ impl Plant {
             turbine,
             bearing_power_w: self.shaft.bearing_power_w(state.shaft_energy_j),
             cooler_heat_w: charge.cooler_heat_w,
+            cooler_core_w: charge.cooler_core_w,
             wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
-            charge_enthalpy_w: charge.charge_enthalpy_w,
-            inlet_enthalpy_w: charge.inlet_enthalpy_w,
+            charge: charge.charge,
+            inlet: charge.inlet,
+            recirculated: self.recirculated(&intake, &exhaust, input),
+            further: self.further_point(further, &ends),
             intake_wall_heat_w,
+            vane_closed,
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
             exhaust_leak: Leak::through(
@@ -219,8 +273,8 @@ impl Plant {
         }
     }
 
-    /// The same instant under another input: only the engine and the vane rate
-    /// answer at once, everything else follows from the state.
+    /// The same instant under another input: only the engine, the recirculation
+    /// and the vane rate answer at once, everything else follows from the state.
     pub fn with_input(
         &self,
         point: PlantPoint,
@@ -229,6 +283,7 @@ impl Plant {
     ) -> PlantPoint {
         PlantPoint {
             engine: self.engine_point(&point.intake, &point.exhaust, input),
+            recirculated: self.recirculated(&point.intake, &point.exhaust, input),
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             ..point
         }
@@ -240,54 +295,69 @@ impl Plant {
         let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
         PlantState {
             intake: Content {
-                mass_kg: p.compressor.flow_kg_s
+                mass_kg: p.charge.flow_kg_s + p.recirculated.into_intake.flow_kg_s
                     - p.engine.intake_flow_kg_s
                     - p.boost_leak.flow_kg_s,
-                energy_j: p.charge_enthalpy_w
+                energy_j: p.charge.enthalpy_w + p.recirculated.into_intake.enthalpy_w
                     - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
                     - p.intake_wall_heat_w
                     - p.boost_leak.enthalpy_w,
-                burned_kg: -burned_drawn_kg_s - p.boost_leak.burned_kg_s,
+                burned_kg: p.charge.burned_kg_s + p.recirculated.into_intake.burned_kg_s
+                    - burned_drawn_kg_s
+                    - p.boost_leak.burned_kg_s,
             },
             exhaust: Content {
                 mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
+                    - p.recirculated.from_exhaust.flow_kg_s
                     - p.turbine.flow_kg_s
                     - p.exhaust_leak.flow_kg_s,
                 energy_j: p.engine.exhaust_enthalpy_w
+                    - p.recirculated.from_exhaust.enthalpy_w
                     - p.turbine.inlet_enthalpy_w
                     - exhaust_wall_heat_w
                     - p.exhaust_leak.enthalpy_w,
                 burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
+                    - p.recirculated.from_exhaust.burned_kg_s
                     - p.turbine.outlet_burned_kg_s
                     - p.exhaust_leak.burned_kg_s,
             },
             shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
             vane_closed: p.vane_rate_1_s,
             ledger: self.ledger_rates(p),
-            extras: Extras::default(),
+            extras: Extras {
+                cooler_core_j: p.cooler_core_w,
+                volumes: p.further.rates,
+                ..Extras::default()
+            },
         }
     }
 
     /// What crosses the boundary per second, each term at its port.
     fn ledger_rates(&self, p: &PlantPoint) -> Ledger {
+        // out at the tail: behind the exhaust system, which starts at the turbine
+        let tail = p.further.system.unwrap_or(Stream {
+            flow_kg_s: p.turbine.flow_kg_s,
+            enthalpy_w: p.turbine.outlet_enthalpy_w,
+            burned_kg_s: p.turbine.outlet_burned_kg_s,
+        });
         Ledger {
-            air_in_kg: p.compressor.flow_kg_s,
+            air_in_kg: p.inlet.flow_kg_s,
             fuel_in_kg: p.engine.fuel_flow_kg_s,
-            gas_out_kg: p.turbine.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
+            gas_out_kg: tail.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
             burned_made_kg: p.engine.burned_made_kg_s,
-            burned_out_kg: p.turbine.outlet_burned_kg_s
+            burned_out_kg: tail.burned_kg_s - p.inlet.burned_kg_s
                 + p.boost_leak.burned_kg_s
                 + p.exhaust_leak.burned_kg_s,
-            enthalpy_in_j: p.inlet_enthalpy_w,
+            enthalpy_in_j: p.inlet.enthalpy_w,
             fuel_energy_j: p.engine.fuel_power_w,
-            enthalpy_out_j: p.turbine.outlet_enthalpy_w
-                + p.boost_leak.enthalpy_w
-                + p.exhaust_leak.enthalpy_w,
+            enthalpy_out_j: tail.enthalpy_w + p.boost_leak.enthalpy_w + p.exhaust_leak.enthalpy_w,
             brake_work_j: p.engine.brake_power_w,
             heat_out_j: p.engine.heat_w
                 + p.engine.unburned_w
                 + p.cooler_heat_w
+                + p.recirculated.heat_w
                 + p.wall_heat_w
+                + p.further.wall_heat_w
                 + p.bearing_power_w,
         }
     }
@@ -318,55 +388,156 @@ impl Plant {
             .rate_1_s(state.vane_closed, input.vane_command)
     }
 
-    /// From the filter to the intake volume.
-    fn charge_side(&self, intake: &GasState, shaft_speed_rad_s: f64) -> ChargeSide {
-        let ambient_k = self.ambient.temperature_k;
-        let compressor = self.compressor_point(intake, shaft_speed_rad_s);
-        let flow = compressor.flow_kg_s;
-        let inlet_j_kg = self.gas.enthalpy_j_kg(ambient_k, 0.0);
-        let rise_j_kg = self.compression_j_kg(&compressor);
-        let outlet_j_kg = inlet_j_kg + rise_j_kg;
-        let coolant_j_kg = self
-            .gas
-            .enthalpy_j_kg(self.cooler.coolant_k(ambient_k), 0.0);
-        let charge_j_kg = self
-            .cooler
-            .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
-        ChargeSide {
-            compressor,
-            compressor_power_w: flow * rise_j_kg,
-            outlet_enthalpy_j_kg: outlet_j_kg,
-            cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
-            charge_enthalpy_w: flow * charge_j_kg,
-            inlet_enthalpy_w: flow * inlet_j_kg,
+    /// What is recirculated.
+    fn recirculated(
+        &self,
+        intake: &GasState,
+        exhaust: &GasState,
+        input: &PlantInput,
+    ) -> Recirculated {
+        match &self.recirculation {
+            Some(line) => line.flow(&self.gas, input.recirculation_open, intake, exhaust),
+            None => Recirculated::default(),
         }
     }
 
-    /// The compressor between ambient and intake volume.
-    fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
+    /// The turbine between the exhaust volume and what stands behind it.
+    fn turbine_point(
+        &self,
+        exhaust: &GasState,
+        further: &FurtherGas,
+        shaft_speed_rad_s: f64,
+        vane_closed: f64,
+    ) -> TurbinePoint {
+        let operate = |ambient: &Ambient, system: &Restriction| {
+            self.turbine.operate(&TurbineDemand {
+                gas: &self.gas,
+                inlet: exhaust,
+                ambient,
+                shaft_speed_rad_s,
+                vane_closed,
+                system,
+            })
+        };
+        match further.at(Place::TurbineOutlet) {
+            None => operate(&self.ambient, &self.exhaust_system),
+            Some(outlet) => {
+                let behind = Ambient {
+                    pressure_pa: outlet.pressure_pa,
+                    temperature_k: outlet.temperature_k,
+                    ..self.ambient
+                };
+                further::carrying_back(operate(&behind, &further::NO_LOSS), outlet)
+            }
+        }
+    }
+
+    /// From the filter to the intake volume.
+    fn charge_side(
+        &self,
+        intake: &GasState,
+        further: &FurtherGas,
+        core_j: f64,
+        shaft_speed_rad_s: f64,
+    ) -> ChargeSide {
+        let ambient = self.ambient_gas();
+        let airbox = further.at(Place::Airbox);
+        let pipe = further.at(Place::ChargePipe);
+        let from = airbox.unwrap_or(&ambient);
+        let compressor = self.compressor_point(intake, further, shaft_speed_rad_s);
+        let drawn = Stream::carrying(compressor.flow_kg_s, from);
+        let rise_j_kg = self.compression_j_kg(&compressor, from);
+        let outlet_j_kg = from.properties.enthalpy_j_kg + rise_j_kg;
+        let delivered = Stream {
+            enthalpy_w: drawn.flow_kg_s * outlet_j_kg,
+            ..drawn
+        };
+        let inlet = match airbox {
+            None => drawn,
+            Some(airbox) => {
+                let flow_kg_s = self.filter_flow_kg_s(&ambient, airbox);
+                let from = if flow_kg_s >= 0.0 { &ambient } else { airbox };
+                Stream::carrying(flow_kg_s, from)
+            }
+        };
+        let (through, entering_j_kg, burned) = match pipe {
+            None => (drawn.flow_kg_s, outlet_j_kg, from.burned),
+            Some(pipe) => {
+                let flow_kg_s = self.cooler_flow_kg_s(pipe, intake);
+                let from = if flow_kg_s >= 0.0 { pipe } else { intake };
+                (flow_kg_s, from.properties.enthalpy_j_kg, from.burned)
+            }
+        };
+        let cooler = self.cooler.pass(
+            &self.gas,
+            ambient.temperature_k,
+            (through, entering_j_kg, burned),
+            core_j,
+        );
+        let at = |enthalpy_j_kg: f64| Stream {
+            flow_kg_s: through,
+            enthalpy_w: through * enthalpy_j_kg,
+            burned_kg_s: through * burned,
+        };
+        let (entering, leaving) = (at(entering_j_kg), at(cooler.outlet_enthalpy_j_kg));
+        let forward = through >= 0.0;
+        ChargeSide {
+            compressor,
+            compressor_power_w: drawn.flow_kg_s * rise_j_kg,
+            outlet_enthalpy_j_kg: outlet_j_kg,
+            cooler_heat_w: cooler.to_coolant_w,
+            cooler_core_w: cooler.from_charge_w - cooler.to_coolant_w,
+            inlet,
+            drawn,
+            delivered,
+            to_cooler: if forward { entering } else { leaving },
+            charge: if forward { leaving } else { entering },
+        }
+    }
+
+    /// The compressor between ambient or airbox and charge pipe or intake volume.
+    fn compressor_point(
+        &self,
+        intake: &GasState,
+        further: &FurtherGas,
+        shaft_speed_rad_s: f64,
+    ) -> CompressorPoint {
         let a = &self.ambient;
         let r = self.gas.gas_constant_j_kg_k(0.0);
-        let ambient_density = a.pressure_pa / (r * a.temperature_k);
-        let intake_density = intake.pressure_pa / (r * intake.temperature_k);
+        let (inlet_pa, inlet_k, inlet_loss) = match further.at(Place::Airbox) {
+            Some(airbox) => (airbox.pressure_pa, airbox.temperature_k, 0.0),
+            None => {
+                let density = a.pressure_pa / (r * a.temperature_k);
+                let loss = self.filter.coefficient_pa_s2_kg2(density);
+                let factor = self.health.filter_loss_factor;
+                (a.pressure_pa, a.temperature_k, factor * loss)
+            }
+        };
+        let (outlet_pa, outlet_loss) = match further.at(Place::ChargePipe) {
+            Some(pipe) => (pipe.pressure_pa, 0.0),
+            None => {
+                let density = further::density_kg_m3(intake);
+                let loss = self.cooler_loss.coefficient_pa_s2_kg2(density);
+                (intake.pressure_pa, self.health.cooler_loss_factor * loss)
+            }
+        };
         self.compressor.operate(&CompressorDemand {
             shaft_speed_rad_s,
-            ambient_pressure_pa: a.pressure_pa,
-            inlet_temperature_k: a.temperature_k,
+            ambient_pressure_pa: inlet_pa,
+            inlet_temperature_k: inlet_k,
             gas_constant_j_kg_k: r,
-            inlet_loss_pa_s2_kg2: self.health.filter_loss_factor
-                * self.filter.coefficient_pa_s2_kg2(ambient_density),
-            outlet_loss_pa_s2_kg2: self.health.cooler_loss_factor
-                * self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
-            outlet_pressure_pa: intake.pressure_pa,
+            inlet_loss_pa_s2_kg2: inlet_loss,
+            outlet_loss_pa_s2_kg2: outlet_loss,
+            outlet_pressure_pa: outlet_pa,
         })
     }
 
-    /// Enthalpy rise over the compressor \[J/kg\]: isentropic over efficiency.
-    /// Below a pressure ratio of 1 the wheel is dragged along by the air and
-    /// gives nothing back to the shaft.
-    fn compression_j_kg(&self, c: &CompressorPoint) -> f64 {
+    /// Enthalpy rise over the compressor \[J/kg\] from a gas: isentropic over
+    /// efficiency. Below a pressure ratio of 1 the wheel is dragged along by the
+    /// air and gives nothing back to the shaft.
+    fn compression_j_kg(&self, c: &CompressorPoint, from: &GasState) -> f64 {
         self.gas
-            .isentropic(self.ambient.temperature_k, 0.0, c.pressure_ratio)
+            .isentropic(from.temperature_k, from.burned, c.pressure_ratio)
             .enthalpy_change_j_kg
             .max(0.0)
             / c.efficiency
@@ -391,7 +562,7 @@ impl Plant {
             shaft_energy_j: self.shaft.energy_j(at.shaft_speed_rad_s),
             vane_closed: at.vane_closed,
             ledger: Ledger::default(),
-            extras: Extras::default(),
+            extras: self.extras_at(at),
         }
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! Pressures, temperatures and speeds are the unknowns, not masses and energies:
 //! the flows are smooth in them, so that Newton's method converges from far.
-use super::state::{Extras, Ledger, PlantState};
+use super::state::PlantState;
 use super::{Plant, PlantPoint, StateGuess};
 
 /// One quantity that an equilibrium is sought in.
@@ -17,24 +17,29 @@ pub struct Unknown {
 
 impl Unknown {
     /// A quantity that is far from zero: its own size.
-    fn positive(value: f64) -> Self {
+    pub(super) fn positive(value: f64) -> Self {
         Self { value, size: value }
     }
 }
+
+/// Unknowns of a plant without optional elements.
+const OWN_UNKNOWNS: usize = 6;
 
 impl Plant {
     /// What an equilibrium is sought in, at a state.
     pub fn unknowns(&self, s: &PlantState) -> Vec<Unknown> {
         let i = self.intake.gas_state(&self.gas, &s.intake);
         let e = self.exhaust.gas_state(&self.gas, &s.exhaust);
-        vec![
+        let mut unknowns = vec![
             Unknown::positive(i.pressure_pa),
             Unknown::positive(i.temperature_k),
             Unknown::positive(e.pressure_pa),
             Unknown::positive(e.temperature_k),
             Unknown::positive(e.burned),
             Unknown::positive(self.shaft.speed_rad_s(s.shaft_energy_j)),
-        ]
+        ];
+        unknowns.extend(self.unknowns_of_elements(s, &i));
+        unknowns
     }
 
     /// The state at values of the unknowns, in their order, and a vane position;
@@ -49,11 +54,7 @@ impl Plant {
             shaft_speed_rad_s: z[5],
             vane_closed,
         };
-        PlantState {
-            ledger: Ledger::default(),
-            extras: Extras::default(),
-            ..self.state_at(&guess)
-        }
+        self.put_elements(&z[OWN_UNKNOWNS..], self.state_at(&guess))
     }
 
     /// Rates over what flows through, so that 1 means "all of it is missing"; as
@@ -69,13 +70,15 @@ impl Plant {
             r.intake.energy_j - r.intake.mass_kg * p.intake.properties.enthalpy_j_kg;
         let exhaust_energy =
             r.exhaust.energy_j - r.exhaust.mass_kg * p.exhaust.properties.enthalpy_j_kg;
-        vec![
+        let mut missing = vec![
             r.intake.mass_kg / air,
             intake_energy / intake_w,
             r.exhaust.mass_kg / gas,
             exhaust_energy / exhaust_w,
             (r.exhaust.burned_kg - r.exhaust.mass_kg * p.exhaust.burned) / gas,
             r.shaft_energy_j / (p.bearing_power_w + p.compressor_power_w.abs() + 1.0),
-        ]
+        ];
+        missing.extend(self.imbalance_of_elements(p, &r));
+        missing
     }
 }

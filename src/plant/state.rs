@@ -13,6 +13,12 @@ pub const COMMON_SLOTS: usize = 18;
 /// Number of all slots: the common ones, then those of [`Extras`].
 pub const SLOTS: usize = 29;
 
+/// Slot of the heat in the charge cooler's core.
+pub const CORE_SLOT: usize = 19;
+
+/// First slot of the further volumes, three for each.
+pub const FIRST_FURTHER_SLOT: usize = 20;
+
 /// How many further volumes a plant may have.
 pub const FURTHER_VOLUMES: usize = 3;
 

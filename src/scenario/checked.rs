@@ -9,11 +9,12 @@ pub use super::file::{
     About, AntiWindup, BoostPlace, CeilingShift, Clamp, Combustion, CommandClamp,
     CoolerEffectiveness, DataSource, DrivePressureLimiter, DrivePressureSensor, Engine, Exhaust,
     FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad,
-    GainSchedule, Hold, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoopVanes,
-    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape,
-    Tapping, Timing, Turbine, TurbineForm, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyTable, WheelGeometry,
+    FurtherVolume, GainSchedule, HeatSoak, Hold, LimitedPressure, Limits, Line, LinePoint,
+    LoadStep, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind,
+    Protections, Pull, Pulsation, Recirculation, SensorError, Shaft, ShaftSpeedLimiter,
+    ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, Tapping, Timing, Turbine, TurbineForm,
+    TwoThroats, VaneStops, Vanes, VolumePlace, VolumetricEfficiency, VolumetricEfficiencyTable,
+    WheelGeometry,
 };
 
 /// A checked scenario.
@@ -39,6 +40,10 @@ pub struct Scenario {
     pub shaft: Shaft,
     /// The vane actuator.
     pub vanes: Vanes,
+    /// Recirculation of exhaust gas.
+    pub recirculation: Option<Recirculation>,
+    /// Further volumes, each place at most once.
+    pub volumes: Vec<FurtherVolume>,
     /// The sensors.
     pub sensors: Sensors,
     /// The controller. `None` only with `open_loop`.
@@ -111,6 +116,8 @@ pub struct Cooler {
     pub loss: PipeLoss,
     /// Temperature of the coolant.
     pub coolant: Coolant,
+    /// Heat stored in its core.
+    pub heat_soak: Option<HeatSoak>,
 }
 
 /// Temperature of the coolant.

@@ -41,7 +41,10 @@ pub fn judged(setup: &Setup) -> Result<RunResult, StartFailure> {
 
 /// The equilibrium at the vane position and fuel that a hold ended with.
 fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
-    let vane = outcome.last.vane_closed;
+    let vane = rig
+        .plant
+        .actuator
+        .vanes_behind_play(outcome.last.vane_closed, outcome.last_input.vanes_before);
     let state = steady_state(rig, asked, vane, Some(&outcome.last)).ok()?;
     let controller = BoostController::new(rig.controller.clone());
     let input = steady_input(rig, &controller, asked, &state);

@@ -1,5 +1,6 @@
 //! Ambient, intake and exhaust.
 
+use super::HeatSoak;
 use crate::quantity::*;
 use crate::scenario::section::section;
 
@@ -59,6 +60,8 @@ section! {
         coolant_above_ambient: Option<TemperatureRise>, eg "8 K";
         /// Temperature of the coolant. Either this or `coolant_above_ambient`.
         coolant: Option<Temperature>, eg "35 degC";
+        /// The heat that its core stores. Without it the core stores none.
+        heat_soak: Option<HeatSoak>;
     }
 }
 

@@ -14,9 +14,9 @@ use super::Plant;
 use super::restriction::Restriction;
 use super::state::{Content, Extras, FURTHER_VOLUMES};
 use super::stream::Stream;
-use super::turbine::TurbinePoint;
+use super::turbine::{TurbineDemand, TurbinePoint};
 use super::volume::{GasState, Volume};
-use crate::gas::WorkingGas;
+use crate::gas::{Ambient, WorkingGas};
 
 /// Where a further volume sits; also its place in [`Extras::volumes`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,6 +176,37 @@ impl Plant {
         }
     }
 
+    /// The turbine between the exhaust volume and what stands behind it.
+    pub(super) fn turbine_point(
+        &self,
+        exhaust: &GasState,
+        further: &FurtherGas,
+        shaft_speed_rad_s: f64,
+        vane_closed: f64,
+    ) -> TurbinePoint {
+        let operate = |ambient: &Ambient, system: &Restriction| {
+            self.turbine.operate(&TurbineDemand {
+                gas: &self.gas,
+                inlet: exhaust,
+                ambient,
+                shaft_speed_rad_s,
+                vane_closed,
+                system,
+            })
+        };
+        match further.at(Place::TurbineOutlet) {
+            None => operate(&self.ambient, &self.exhaust_system),
+            Some(outlet) => {
+                let behind = Ambient {
+                    pressure_pa: outlet.pressure_pa,
+                    temperature_k: outlet.temperature_k,
+                    ..self.ambient
+                };
+                carrying_back(operate(&behind, &NO_LOSS), outlet)
+            }
+        }
+    }
+
     /// The balances of all further volumes.
     pub(super) fn further_point(&self, gas: FurtherGas, ends: &Ends) -> FurtherPoint {
         let mut point = FurtherPoint {
@@ -208,7 +239,7 @@ pub(super) fn density_kg_m3(gas: &GasState) -> f64 {
 }
 
 /// What stands behind a machine whose loss is a flow of its own.
-pub(super) const NO_LOSS: Restriction = Restriction {
+const NO_LOSS: Restriction = Restriction {
     loss_pa: 0.0,
     at_flow_kg_s: 1.0,
     at_density_kg_m3: 1.0,
@@ -216,7 +247,7 @@ pub(super) const NO_LOSS: Restriction = Restriction {
 
 /// A turbine that flows backwards out of a volume behind it carries that
 /// volume's gas, not ambient air; the wheel stands idle.
-pub(super) fn carrying_back(turbine: TurbinePoint, outlet: &GasState) -> TurbinePoint {
+fn carrying_back(turbine: TurbinePoint, outlet: &GasState) -> TurbinePoint {
     if turbine.flow_kg_s >= 0.0 {
         return turbine;
     }

@@ -4,6 +4,7 @@
 //! exhaust volume → turbine with vanes → exhaust system → ambient; the shaft
 //! joins turbine and compressor, the actuator moves the vanes.
 pub mod actuator;
+mod charge;
 pub mod compressor;
 pub mod cooler;
 pub mod engine;
@@ -23,10 +24,10 @@ pub mod wheel_stress;
 
 use crate::gas::{Ambient, WorkingGas};
 use actuator::VaneActuator;
-use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
+use compressor::{CompressorForm, CompressorPoint};
 use cooler::Cooler;
 use engine::{EngineDemand, EngineForm, EnginePoint};
-use further::{Ends, FurtherGas, FurtherPoint, FurtherVolumes, Place};
+use further::{Ends, FurtherPoint, FurtherVolumes, Place};
 use health::{Health, Leak};
 use recirculation::{Recirculated, Recirculation};
 use restriction::Restriction;
@@ -37,7 +38,7 @@ use state::{
 };
 use std::sync::Arc;
 use stream::Stream;
-use turbine::{TurbineDemand, TurbineForm, TurbinePoint};
+use turbine::{TurbineForm, TurbinePoint};
 use volume::{GasState, Volume};
 
 /// Everything between the filter and the tailpipe.
@@ -163,20 +164,6 @@ pub struct PlantPoint {
     pub boost_leak: Leak,
     /// Leak of the exhaust volume.
     pub exhaust_leak: Leak,
-}
-
-/// What happens from the filter to the intake volume.
-struct ChargeSide {
-    compressor: CompressorPoint,
-    compressor_power_w: f64,
-    outlet_enthalpy_j_kg: f64,
-    cooler_heat_w: f64,
-    cooler_core_w: f64,
-    inlet: Stream,
-    drawn: Stream,
-    delivered: Stream,
-    to_cooler: Stream,
-    charge: Stream,
 }
 
 impl Plant {
@@ -399,148 +386,6 @@ impl Plant {
             Some(line) => line.flow(&self.gas, input.recirculation_open, intake, exhaust),
             None => Recirculated::default(),
         }
-    }
-
-    /// The turbine between the exhaust volume and what stands behind it.
-    fn turbine_point(
-        &self,
-        exhaust: &GasState,
-        further: &FurtherGas,
-        shaft_speed_rad_s: f64,
-        vane_closed: f64,
-    ) -> TurbinePoint {
-        let operate = |ambient: &Ambient, system: &Restriction| {
-            self.turbine.operate(&TurbineDemand {
-                gas: &self.gas,
-                inlet: exhaust,
-                ambient,
-                shaft_speed_rad_s,
-                vane_closed,
-                system,
-            })
-        };
-        match further.at(Place::TurbineOutlet) {
-            None => operate(&self.ambient, &self.exhaust_system),
-            Some(outlet) => {
-                let behind = Ambient {
-                    pressure_pa: outlet.pressure_pa,
-                    temperature_k: outlet.temperature_k,
-                    ..self.ambient
-                };
-                further::carrying_back(operate(&behind, &further::NO_LOSS), outlet)
-            }
-        }
-    }
-
-    /// From the filter to the intake volume.
-    fn charge_side(
-        &self,
-        intake: &GasState,
-        further: &FurtherGas,
-        core_j: f64,
-        shaft_speed_rad_s: f64,
-    ) -> ChargeSide {
-        let ambient = self.ambient_gas();
-        let airbox = further.at(Place::Airbox);
-        let pipe = further.at(Place::ChargePipe);
-        let from = airbox.unwrap_or(&ambient);
-        let compressor = self.compressor_point(intake, further, shaft_speed_rad_s);
-        let drawn = Stream::carrying(compressor.flow_kg_s, from);
-        let rise_j_kg = self.compression_j_kg(&compressor, from);
-        let outlet_j_kg = from.properties.enthalpy_j_kg + rise_j_kg;
-        let delivered = Stream {
-            enthalpy_w: drawn.flow_kg_s * outlet_j_kg,
-            ..drawn
-        };
-        let inlet = match airbox {
-            None => drawn,
-            Some(airbox) => {
-                let flow_kg_s = self.filter_flow_kg_s(&ambient, airbox);
-                let from = if flow_kg_s >= 0.0 { &ambient } else { airbox };
-                Stream::carrying(flow_kg_s, from)
-            }
-        };
-        let (through, entering_j_kg, burned) = match pipe {
-            None => (drawn.flow_kg_s, outlet_j_kg, from.burned),
-            Some(pipe) => {
-                let flow_kg_s = self.cooler_flow_kg_s(pipe, intake);
-                let from = if flow_kg_s >= 0.0 { pipe } else { intake };
-                (flow_kg_s, from.properties.enthalpy_j_kg, from.burned)
-            }
-        };
-        let cooler = self.cooler.pass(
-            &self.gas,
-            ambient.temperature_k,
-            (through, entering_j_kg, burned),
-            core_j,
-        );
-        let at = |enthalpy_j_kg: f64| Stream {
-            flow_kg_s: through,
-            enthalpy_w: through * enthalpy_j_kg,
-            burned_kg_s: through * burned,
-        };
-        let (entering, leaving) = (at(entering_j_kg), at(cooler.outlet_enthalpy_j_kg));
-        let forward = through >= 0.0;
-        ChargeSide {
-            compressor,
-            compressor_power_w: drawn.flow_kg_s * rise_j_kg,
-            outlet_enthalpy_j_kg: outlet_j_kg,
-            cooler_heat_w: cooler.to_coolant_w,
-            cooler_core_w: cooler.from_charge_w - cooler.to_coolant_w,
-            inlet,
-            drawn,
-            delivered,
-            to_cooler: if forward { entering } else { leaving },
-            charge: if forward { leaving } else { entering },
-        }
-    }
-
-    /// The compressor between ambient or airbox and charge pipe or intake volume.
-    fn compressor_point(
-        &self,
-        intake: &GasState,
-        further: &FurtherGas,
-        shaft_speed_rad_s: f64,
-    ) -> CompressorPoint {
-        let a = &self.ambient;
-        let r = self.gas.gas_constant_j_kg_k(0.0);
-        let (inlet_pa, inlet_k, inlet_loss) = match further.at(Place::Airbox) {
-            Some(airbox) => (airbox.pressure_pa, airbox.temperature_k, 0.0),
-            None => {
-                let density = a.pressure_pa / (r * a.temperature_k);
-                let loss = self.filter.coefficient_pa_s2_kg2(density);
-                let factor = self.health.filter_loss_factor;
-                (a.pressure_pa, a.temperature_k, factor * loss)
-            }
-        };
-        let (outlet_pa, outlet_loss) = match further.at(Place::ChargePipe) {
-            Some(pipe) => (pipe.pressure_pa, 0.0),
-            None => {
-                let density = further::density_kg_m3(intake);
-                let loss = self.cooler_loss.coefficient_pa_s2_kg2(density);
-                (intake.pressure_pa, self.health.cooler_loss_factor * loss)
-            }
-        };
-        self.compressor.operate(&CompressorDemand {
-            shaft_speed_rad_s,
-            ambient_pressure_pa: inlet_pa,
-            inlet_temperature_k: inlet_k,
-            gas_constant_j_kg_k: r,
-            inlet_loss_pa_s2_kg2: inlet_loss,
-            outlet_loss_pa_s2_kg2: outlet_loss,
-            outlet_pressure_pa: outlet_pa,
-        })
-    }
-
-    /// Enthalpy rise over the compressor \[J/kg\] from a gas: isentropic over
-    /// efficiency. Below a pressure ratio of 1 the wheel is dragged along by the
-    /// air and gives nothing back to the shaft.
-    fn compression_j_kg(&self, c: &CompressorPoint, from: &GasState) -> f64 {
-        self.gas
-            .isentropic(from.temperature_k, from.burned, c.pressure_ratio)
-            .enthalpy_change_j_kg
-            .max(0.0)
-            / c.efficiency
     }
 
     /// A state at given pressures, temperatures, exhaust composition, shaft

@@ -22,6 +22,8 @@ mod elements;
 mod entropy;
 #[path = "laws/formulas.rs"]
 mod formulas;
+#[path = "laws/optional.rs"]
+mod optional;
 #[path = "laws/reference.rs"]
 mod reference;
 #[path = "laws/shipped.rs"]

@@ -399,3 +399,26 @@ fn total_pressure_and_a_wrong_ecu_line() {
     assert!(matches!(boost.tapping, BoostTapping::Total(area) if (area.cm2() - 38.0).abs() < 1e-9));
     assert_ne!(boost.ecu_line, boost.line);
 }
+
+#[test]
+fn optional_elements_are_read() {
+    let text = with(
+        "compressor:\n",
+        "recirculation:\n  valve:\n    area: 5 cm2\n    opening: {fuel: [20 mg, 60 mg], open: [60 %, 0 %]}\n  cooler: {effectiveness: 0.85}\n  check_valve: 1 kPa\nvolumes:\n  - {place: airbox, volume: 8 l, wall_loss: 3 W/K}\n  - {place: turbine_outlet, volume: 6 l}\ncompressor:\n",
+    );
+    let overrides = [
+        ("intake.cooler.heat_soak", "{heat_capacity: 4 kJ/K}"),
+        ("vanes.backlash", "2 %"),
+    ];
+    let scenario = load_text(&text, &overrides).scenario;
+    let recirculation = scenario.recirculation.expect("it is there");
+    assert_eq!(recirculation.valve.opening.open[0].percent(), 60.0);
+    assert_eq!(recirculation.cooler.coolant, Temperature::from_deg_c(90.0));
+    assert_eq!(recirculation.check_valve.map(|p| p.kpa()), Some(1.0));
+    let soak = scenario.intake.cooler.heat_soak.expect("it is there");
+    assert_eq!(soak.heat_capacity.j_k(), 4000.0);
+    assert_eq!(soak.core_effectiveness, 0.96);
+    assert_eq!(scenario.vanes.backlash.percent(), 2.0);
+    assert_eq!(scenario.volumes.len(), 2);
+    assert_eq!(scenario.volumes[0].wall_loss.w_k(), 3.0);
+}

@@ -29,6 +29,8 @@ mod entropy;
 mod filling;
 #[path = "laws/formulas.rs"]
 mod formulas;
+#[path = "laws/optional.rs"]
+mod optional;
 #[path = "laws/plants.rs"]
 mod plants;
 #[path = "common/proof.rs"]

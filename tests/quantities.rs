@@ -104,6 +104,7 @@ fn constructors_and_readers_agree_with_text() {
         SpecificHeat from_j_kg_k j_kg_k "J/(kg K)";
         SpecificFuel from_g_kwh g_kwh "g/kWh";
         HeatConductance from_w_k w_k "W/K";
+        HeatCapacity from_j_k j_k "J/K";
         Length from_m m "m", from_mm mm "mm", from_ft ft "ft";
         Area from_m2 m2 "m2", from_cm2 cm2 "cm2";
         Volume from_m3 m3 "m3", from_l l "l";
@@ -375,7 +376,7 @@ macro_rules! for_every_quantity {
             AbsolutePressure GaugePressure PressureDifference Pressure Temperature TemperatureRise
             MassFlow Mass FuelQuantity RotationalSpeed RotationalAcceleration Speed Power Torque
             Length Area Volume VolumeFlow Duration Angle Fraction Voltage Inertia Energy
-            SpecificEnergy SpecificHeat SpecificFuel HeatConductance PressureRate VaneRate VanePerPressure
+            SpecificEnergy SpecificHeat SpecificFuel HeatConductance HeatCapacity PressureRate VaneRate VanePerPressure
             VaneIntegral VaneDerivative VanePerSpeed PressurePerSpeed PressurePerSpeedSquared)
     };
     (@ $call:ident $arguments:tt $($kind:ident)+) => { $(for_every_quantity!(# $call $arguments $kind);)+ };

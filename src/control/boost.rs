@@ -23,6 +23,10 @@ pub struct BoostControllerSettings {
     pub vane_stops: VaneStops,
     /// Fuel.
     pub fuel: FuelSchedule,
+    /// Opening of the recirculation valve over fuel \[kg per injection → -\]; the
+    /// fuel is that of the tables, before the smoke limit, so that the valve shuts
+    /// as soon as full load is asked for.
+    pub recirculation: Table1,
     /// Protections.
     pub protections: ProtectionSettings,
     /// Highest reading that the boost sensor can give, as the controller knows
@@ -162,6 +166,7 @@ impl Controller for BoostController {
             vane_command,
             fuel_kg: feed_forward.fuel_kg * demands.fuel,
             advance_deg: feed_forward.advance_deg,
+            recirculation_open: feed_forward.recirculation_open,
             boost_command_pa: command_pa,
             integrator: self.feedback.integral(),
             active: demands.active | clamp_bit,
@@ -181,6 +186,7 @@ impl Controller for BoostController {
             vane_command: s.vane_stops.held(r.engine_speed_rad_s, vanes),
             fuel_kg: self.fuel_kg(r),
             advance_deg: s.fuel.timing.at(r.engine_speed_rad_s),
+            recirculation_open: s.recirculation.at(self.table_fuel_kg(r)),
             boost_command_pa: None,
             integrator: 0.0,
             active: 0,

@@ -47,6 +47,8 @@ pub struct Orders {
     pub fuel_kg: f64,
     /// Start of injection before top dead centre \[deg\].
     pub advance_deg: f64,
+    /// Opening of the recirculation valve, 0 shut to 1 open \[-\].
+    pub recirculation_open: f64,
     /// Boost command in use \[Pa abs\]; `None` without boost control.
     pub boost_command_pa: Option<f64>,
     /// Integral part of the vane command \[-\].

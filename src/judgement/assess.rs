@@ -3,6 +3,7 @@ use super::judge::Judge;
 use super::result::{Balance, RunResult, SolverResult, Steady, StopKind, Verdict, WhyStopped};
 use super::road::RoadResult;
 use crate::plant::PlantPoint;
+use crate::plant::further::Place;
 use crate::simulation::{Ending, IntegrationFailure, Outcome, Rig, Sample, eigenvalues_1_s};
 
 /// Program name in results.
@@ -161,7 +162,11 @@ pub fn steady_block(
         compressor_efficiency: p.compressor.efficiency,
         turbine_efficiency: p.turbine.efficiency,
         compressor_inlet_pressure_pa: p.compressor.inlet_pressure_pa,
-        compressor_inlet_temperature_k: plant.ambient.temperature_k,
+        compressor_inlet_temperature_k: p
+            .further
+            .gas
+            .at(Place::Airbox)
+            .map_or(plant.ambient.temperature_k, |airbox| airbox.temperature_k),
         compressor_outlet_pressure_pa: p.compressor.outlet_pressure_pa,
         compressor_outlet_temperature_k: plant
             .gas

@@ -1,4 +1,5 @@
 //! The charge cooler: effectiveness over flow.
+use super::heat_soak::HeatSoak;
 use crate::map::Table1;
 
 /// Temperature of the medium that cools the charge.
@@ -10,13 +11,15 @@ pub enum CoolantTemperature {
     Fixed(f64),
 }
 
-/// A charge cooler without heat capacity of its own.
+/// A charge cooler, with heat capacity of its own if its core has one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cooler {
     /// Effectiveness over air flow \[kg/s → -\].
     pub effectiveness: Table1,
     /// What cools it.
     pub coolant: CoolantTemperature,
+    /// Its core, where that stores heat.
+    pub heat_soak: Option<HeatSoak>,
 }
 
 impl Cooler {

@@ -4,16 +4,22 @@
 //! exhaust volume → turbine with vanes (and a wastegate beside it) → exhaust system
 //! → ambient; the shaft joins turbine and compressor, the actuator moves the vanes.
 pub mod actuator;
+mod charge;
 pub mod compressor;
 pub mod cooler;
 pub mod duct;
 pub mod engine;
+pub mod further;
 pub mod health;
+pub mod heat_soak;
+pub mod recirculation;
 pub mod rest;
+mod rest_elements;
 pub mod restriction;
 mod scalar;
 pub mod shaft;
 pub mod state;
+pub mod stream;
 pub mod turbine;
 pub mod volume;
 pub mod wastegate;
@@ -21,16 +27,22 @@ pub mod wheel_stress;
 
 use crate::gas::{Ambient, WorkingGas};
 use actuator::VaneActuator;
-use compressor::{CompressorDemand, CompressorForm, CompressorPoint};
+use compressor::{CompressorForm, CompressorPoint};
 use cooler::Cooler;
 use duct::ChargeDuct;
 use engine::{EngineDemand, EngineForm, EnginePoint};
+use further::{Ends, FurtherPoint, FurtherVolumes, Place};
 use health::{Health, Leak};
+use recirculation::{Recirculated, Recirculation};
 use restriction::Restriction;
 use shaft::Shaft;
-use state::{COMMON_SLOTS, Content, DUCT_SLOT, Extras, Ledger, PlantState, SLOTS, is_audit};
+use state::{
+    COMMON_SLOTS, CORE_SLOT, Content, DUCT_SLOT, Extras, FIRST_FURTHER_SLOT, Ledger, PlantState,
+    SLOTS, is_audit,
+};
 use std::sync::Arc;
-use turbine::{Stream, TurbineForm, TurbinePoint};
+use stream::Stream;
+use turbine::{TurbineForm, TurbinePoint};
 use volume::{GasState, Thermal, Volume};
 use wastegate::Wastegate;
 
@@ -73,6 +85,10 @@ pub struct Plant {
     pub shaft: Shaft,
     /// Vane actuator.
     pub actuator: VaneActuator,
+    /// Recirculation of exhaust gas, where there is one.
+    pub recirculation: Option<Recirculation>,
+    /// Further volumes.
+    pub further: FurtherVolumes,
     /// What is broken.
     pub health: Health,
 }
@@ -95,6 +111,9 @@ pub struct PlantInput {
     pub recirculation_open: f64,
     /// Factor on the turbine's area, where its form has one instead of vanes \[-\].
     pub turbine_area_factor: f64,
+    /// Where the vanes stood when this input set in, which is all that their play
+    /// remembers; `None` for the middle of the play. 0 open to 1 closed \[-\].
+    pub vanes_before: Option<f64>,
 }
 
 impl Default for PlantInput {
@@ -108,6 +127,7 @@ impl Default for PlantInput {
             wastegate_open: 0.0,
             recirculation_open: 0.0,
             turbine_area_factor: 1.0,
+            vanes_before: None,
         }
     }
 }
@@ -135,39 +155,32 @@ pub struct PlantPoint {
     pub wastegate: Stream,
     /// Bearing loss \[W\].
     pub bearing_power_w: f64,
-    /// Heat taken by the charge cooler \[W\].
+    /// Heat that the coolant of the charge cooler takes \[W\].
     pub cooler_heat_w: f64,
-    /// Heat through the walls of both volumes \[W\].
+    /// Heat that stays in the core of the charge cooler \[W\].
+    pub cooler_core_w: f64,
+    /// Heat through the walls of intake and exhaust volume \[W\].
     pub wall_heat_w: f64,
-    /// Enthalpy flow into the intake volume \[W\].
-    pub charge_enthalpy_w: f64,
-    /// Enthalpy flow of the air at the filter \[W\].
-    pub inlet_enthalpy_w: f64,
-    /// Combustion products into the intake volume by way of the cooler: below
-    /// zero where gas flows back to the ambient \[kg/s\].
-    pub charge_burned_kg_s: f64,
+    /// Into the intake volume, out of the cooler.
+    pub charge: Stream,
+    /// From the ambient through the filter.
+    pub inlet: Stream,
     /// Rate of the flow in the duct, where it has inertia \[kg/s²\].
     pub duct_rate_kg_s2: f64,
+    /// From the exhaust to the intake volume.
+    pub recirculated: Recirculated,
+    /// The further volumes.
+    pub further: FurtherPoint,
     /// Heat through the walls of the intake volume \[W\].
     pub intake_wall_heat_w: f64,
-    /// Rate of the vane position \[1/s\].
+    /// Where the vanes are, behind the play of their linkage, 0 open to 1 closed \[-\].
+    pub vane_closed: f64,
+    /// Rate of the actuator's position \[1/s\].
     pub vane_rate_1_s: f64,
     /// Leak of the intake volume.
     pub boost_leak: Leak,
     /// Leak of the exhaust volume.
     pub exhaust_leak: Leak,
-}
-
-/// What happens from the filter to the intake volume.
-struct ChargeSide {
-    compressor: CompressorPoint,
-    compressor_power_w: f64,
-    outlet_enthalpy_j_kg: f64,
-    cooler_heat_w: f64,
-    charge_enthalpy_w: f64,
-    inlet_enthalpy_w: f64,
-    burned_kg_s: f64,
-    duct_rate_kg_s2: f64,
 }
 
 impl Plant {
@@ -184,13 +197,18 @@ impl Plant {
 
     /// Whether it has any of the states of [`Extras`].
     pub fn has_extras(&self) -> bool {
-        self.duct.is_some()
+        self.duct.is_some() || self.cooler.heat_soak.is_some() || !self.further.are_none()
     }
 
     /// Whether a slot of the state vector belongs to an element that this plant has.
     fn has_slot(&self, slot: usize) -> bool {
         match slot {
             DUCT_SLOT => self.duct.is_some(),
+            CORE_SLOT => self.cooler.heat_soak.is_some(),
+            FIRST_FURTHER_SLOT.. => {
+                let place = Place::ALL[(slot - FIRST_FURTHER_SLOT) / 3];
+                self.further.at(place).is_some()
+            }
             _ => slot < COMMON_SLOTS,
         }
     }
@@ -210,8 +228,21 @@ impl Plant {
         let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
         let ambient_k = self.ambient.temperature_k;
 
-        let charge = self.charge_side(&intake, shaft_speed_rad_s, state.extras.duct_flow_kg_s);
-        let (turbine, wastegate) = self.turbine_side(&exhaust, shaft_speed_rad_s, state, input);
+        let vane_closed = self
+            .actuator
+            .vanes_behind_play(state.vane_closed, input.vanes_before);
+
+        let further = self.further.gas(&self.gas, &state.extras);
+        let charge = self.charge_side(&intake, &further, &state.extras, shaft_speed_rad_s);
+        let (turbine, wastegate) =
+            self.turbine_side(&exhaust, &further, shaft_speed_rad_s, vane_closed, input);
+        let ends = Ends {
+            inlet: charge.inlet,
+            drawn: charge.drawn,
+            delivered: charge.delivered,
+            to_cooler: charge.to_cooler,
+            turbine: turbine.outlet().and(wastegate),
+        };
         let intake_wall_heat_w = self.intake.wall_heat_w(intake.temperature_k, ambient_k);
         let exhaust_wall_heat_w = self.exhaust.wall_heat_w(exhaust.temperature_k, ambient_k);
         PlantPoint {
@@ -226,12 +257,15 @@ impl Plant {
             wastegate,
             bearing_power_w: self.shaft.bearing_power_w(state.shaft_energy_j),
             cooler_heat_w: charge.cooler_heat_w,
+            cooler_core_w: charge.cooler_core_w,
             wall_heat_w: intake_wall_heat_w + exhaust_wall_heat_w,
-            charge_enthalpy_w: charge.charge_enthalpy_w,
-            inlet_enthalpy_w: charge.inlet_enthalpy_w,
-            charge_burned_kg_s: charge.burned_kg_s,
+            charge: charge.charge,
+            inlet: charge.inlet,
             duct_rate_kg_s2: charge.duct_rate_kg_s2,
+            recirculated: self.recirculated(&intake, &exhaust, input),
+            further: self.further_point(further, &ends),
             intake_wall_heat_w,
+            vane_closed,
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             boost_leak: Leak::through(self.health.boost_leak_m2, &self.gas, &intake, &self.ambient),
             exhaust_leak: Leak::through(
@@ -243,9 +277,9 @@ impl Plant {
         }
     }
 
-    /// The same instant under another input: only the engine and the vane rate
-    /// answer at once, everything else follows from the state. Where turbine or
-    /// exhaust temperature answer as well, everything is seen anew.
+    /// The same instant under another input: only the engine, the recirculation
+    /// and the vane rate answer at once, everything else follows from the state.
+    /// Where turbine or exhaust temperature answer as well, everything is seen anew.
     pub fn with_input(
         &self,
         point: PlantPoint,
@@ -257,6 +291,7 @@ impl Plant {
         }
         PlantPoint {
             engine: self.engine_point(&point.intake, &point.exhaust, input),
+            recirculated: self.recirculated(&point.intake, &point.exhaust, input),
             vane_rate_1_s: self.vane_rate_1_s(state, input),
             ..point
         }
@@ -268,26 +303,31 @@ impl Plant {
         let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
         let mut rates = PlantState {
             intake: Content {
-                mass_kg: p.compressor.flow_kg_s
+                mass_kg: p.charge.flow_kg_s + p.recirculated.into_intake.flow_kg_s
                     - p.engine.intake_flow_kg_s
                     - p.boost_leak.flow_kg_s,
-                energy_j: p.charge_enthalpy_w
+                energy_j: p.charge.enthalpy_w + p.recirculated.into_intake.enthalpy_w
                     - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
                     - p.intake_wall_heat_w
                     - p.boost_leak.enthalpy_w,
-                burned_kg: p.charge_burned_kg_s - burned_drawn_kg_s - p.boost_leak.burned_kg_s,
+                burned_kg: p.charge.burned_kg_s + p.recirculated.into_intake.burned_kg_s
+                    - burned_drawn_kg_s
+                    - p.boost_leak.burned_kg_s,
             },
             exhaust: Content {
                 mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
+                    - p.recirculated.from_exhaust.flow_kg_s
                     - p.turbine.flow_kg_s
                     - p.wastegate.flow_kg_s
                     - p.exhaust_leak.flow_kg_s,
                 energy_j: p.engine.exhaust_enthalpy_w
+                    - p.recirculated.from_exhaust.enthalpy_w
                     - p.turbine.inlet_enthalpy_w
                     - p.wastegate.enthalpy_w
                     - exhaust_wall_heat_w
                     - p.exhaust_leak.enthalpy_w,
                 burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
+                    - p.recirculated.from_exhaust.burned_kg_s
                     - p.turbine.outlet_burned_kg_s
                     - p.wastegate.burned_kg_s
                     - p.exhaust_leak.burned_kg_s,
@@ -297,7 +337,8 @@ impl Plant {
             ledger: self.ledger_rates(p),
             extras: Extras {
                 duct_flow_kg_s: p.duct_rate_kg_s2,
-                ..Extras::default()
+                cooler_core_j: p.cooler_core_w,
+                volumes: p.further.rates,
             },
         };
         rates.intake = self.intake.kept(rates.intake, &p.intake);
@@ -307,29 +348,27 @@ impl Plant {
 
     /// What crosses the boundary per second, each term at its port.
     fn ledger_rates(&self, p: &PlantPoint) -> Ledger {
+        // out at the tail: behind the exhaust system, which starts at the turbine
+        let behind_turbine = p.turbine.outlet().and(p.wastegate);
+        let tail = p.further.system.unwrap_or(behind_turbine);
         Ledger {
-            air_in_kg: p.compressor.flow_kg_s,
+            air_in_kg: p.inlet.flow_kg_s,
             fuel_in_kg: p.engine.fuel_flow_kg_s,
-            gas_out_kg: p.turbine.flow_kg_s
-                + p.wastegate.flow_kg_s
-                + p.boost_leak.flow_kg_s
-                + p.exhaust_leak.flow_kg_s,
+            gas_out_kg: tail.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
             burned_made_kg: p.engine.burned_made_kg_s,
-            burned_out_kg: p.turbine.outlet_burned_kg_s - p.charge_burned_kg_s
-                + p.wastegate.burned_kg_s
+            burned_out_kg: tail.burned_kg_s - p.inlet.burned_kg_s
                 + p.boost_leak.burned_kg_s
                 + p.exhaust_leak.burned_kg_s,
-            enthalpy_in_j: p.inlet_enthalpy_w,
+            enthalpy_in_j: p.inlet.enthalpy_w,
             fuel_energy_j: p.engine.fuel_power_w,
-            enthalpy_out_j: p.turbine.outlet_enthalpy_w
-                + p.wastegate.enthalpy_w
-                + p.boost_leak.enthalpy_w
-                + p.exhaust_leak.enthalpy_w,
+            enthalpy_out_j: tail.enthalpy_w + p.boost_leak.enthalpy_w + p.exhaust_leak.enthalpy_w,
             brake_work_j: p.engine.brake_power_w,
             heat_out_j: p.engine.heat_w
                 + p.engine.unburned_w
                 + p.cooler_heat_w
+                + p.recirculated.heat_w
                 + p.wall_heat_w
+                + p.further.wall_heat_w
                 + p.bearing_power_w,
         }
     }
@@ -396,80 +435,17 @@ impl Plant {
             .rate_1_s(state.vane_closed, input.vane_command)
     }
 
-    /// From the filter to the intake volume; the flow in the duct counts where
-    /// the duct has inertia.
-    fn charge_side(
+    /// What is recirculated.
+    fn recirculated(
         &self,
         intake: &GasState,
-        shaft_speed_rad_s: f64,
-        duct_flow_kg_s: f64,
-    ) -> ChargeSide {
-        if let Some(duct) = &self.duct {
-            return self.moving_charge(duct, intake, shaft_speed_rad_s, duct_flow_kg_s);
+        exhaust: &GasState,
+        input: &PlantInput,
+    ) -> Recirculated {
+        match &self.recirculation {
+            Some(line) => line.flow(&self.gas, input.recirculation_open, intake, exhaust),
+            None => Recirculated::default(),
         }
-        let ambient_k = self.ambient.temperature_k;
-        let compressor = self.compressor_point(intake, shaft_speed_rad_s);
-        let flow = compressor.flow_kg_s;
-        let inlet_j_kg = self.gas.enthalpy_j_kg(ambient_k, 0.0);
-        let rise_j_kg = self.compression_j_kg(&compressor);
-        let outlet_j_kg = inlet_j_kg + rise_j_kg;
-        let coolant_j_kg = self
-            .gas
-            .enthalpy_j_kg(self.cooler.coolant_k(ambient_k), 0.0);
-        let charge_j_kg = self
-            .cooler
-            .outlet_enthalpy_j_kg(flow, outlet_j_kg, coolant_j_kg);
-        ChargeSide {
-            compressor,
-            compressor_power_w: flow * rise_j_kg,
-            outlet_enthalpy_j_kg: outlet_j_kg,
-            cooler_heat_w: flow * (outlet_j_kg - charge_j_kg),
-            charge_enthalpy_w: flow * charge_j_kg,
-            inlet_enthalpy_w: flow * inlet_j_kg,
-            burned_kg_s: 0.0,
-            duct_rate_kg_s2: 0.0,
-        }
-    }
-
-    /// The compressor between ambient and intake volume.
-    fn compressor_point(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorPoint {
-        self.compressor
-            .operate(&self.compressor_demand(intake, shaft_speed_rad_s))
-    }
-
-    /// What surrounds the compressor.
-    fn compressor_demand(&self, intake: &GasState, shaft_speed_rad_s: f64) -> CompressorDemand {
-        let a = &self.ambient;
-        let r = self.gas.gas_constant_j_kg_k(0.0);
-        let ambient_density = a.pressure_pa / (r * a.temperature_k);
-        let intake_density = intake.pressure_pa / (r * intake.temperature_k);
-        CompressorDemand {
-            shaft_speed_rad_s,
-            ambient_pressure_pa: a.pressure_pa,
-            inlet_temperature_k: a.temperature_k,
-            gas_constant_j_kg_k: r,
-            inlet_loss_pa_s2_kg2: self.health.filter_loss_factor
-                * self.filter.coefficient_pa_s2_kg2(ambient_density),
-            outlet_loss_pa_s2_kg2: self.health.cooler_loss_factor
-                * self.cooler_loss.coefficient_pa_s2_kg2(intake_density),
-            outlet_pressure_pa: intake.pressure_pa,
-        }
-    }
-
-    /// Enthalpy rise over the compressor \[J/kg\]: isentropic over efficiency.
-    /// Below a pressure ratio of 1 the wheel is dragged along by the air and
-    /// gives nothing back to the shaft.
-    fn compression_j_kg(&self, c: &CompressorPoint) -> f64 {
-        self.work_j_kg(c.pressure_ratio, c.efficiency)
-    }
-
-    /// The same from pressure ratio and efficiency.
-    fn work_j_kg(&self, pressure_ratio: f64, efficiency: f64) -> f64 {
-        self.gas
-            .isentropic(self.ambient.temperature_k, 0.0, pressure_ratio)
-            .enthalpy_change_j_kg
-            .max(0.0)
-            / efficiency
     }
 
     /// A state at given pressures, temperatures, exhaust composition, shaft
@@ -491,7 +467,7 @@ impl Plant {
             shaft_energy_j: self.shaft.energy_j(at.shaft_speed_rad_s),
             vane_closed: at.vane_closed,
             ledger: Ledger::default(),
-            extras: Extras::default(),
+            extras: self.extras_at(at),
         }
     }
 }

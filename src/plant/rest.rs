@@ -3,7 +3,7 @@
 //!
 //! Pressures, temperatures and speeds are the unknowns, not masses and energies:
 //! the flows are smooth in them, so that Newton's method converges from far.
-use super::state::{Extras, Ledger, PlantState};
+use super::state::PlantState;
 use super::volume::Thermal;
 use super::{Plant, PlantPoint, StateGuess};
 
@@ -18,7 +18,7 @@ pub struct Unknown {
 
 impl Unknown {
     /// A quantity that is far from zero: its own size.
-    fn positive(value: f64) -> Self {
+    pub(super) fn positive(value: f64) -> Self {
         Self { value, size: value }
     }
 }
@@ -43,6 +43,7 @@ impl Plant {
             unknowns.push(Unknown::positive(e.burned));
         }
         unknowns.push(Unknown::positive(self.shaft.speed_rad_s(s.shaft_energy_j)));
+        unknowns.extend(self.unknowns_of_elements(s, &i));
         unknowns
     }
 
@@ -72,12 +73,8 @@ impl Plant {
             shaft_speed_rad_s: next(),
             vane_closed,
         };
-        let state = PlantState {
-            ledger: Ledger::default(),
-            extras: Extras::default(),
-            ..self.state_at(&guess)
-        };
-        self.with_settled_duct(state)
+        let elements: Vec<f64> = rest.collect();
+        self.with_settled_duct(self.put_elements(&elements, self.state_at(&guess)))
     }
 
     /// The same state with the flow in the duct, if that has inertia, at the
@@ -85,8 +82,10 @@ impl Plant {
     pub fn with_settled_duct(&self, mut state: PlantState) -> PlantState {
         if self.duct.is_some() {
             let intake = self.intake.gas_state(&self.gas, &state.intake);
+            let further = self.further.gas(&self.gas, &state.extras);
             let shaft_speed_rad_s = self.shaft.speed_rad_s(state.shaft_energy_j);
-            state.extras.duct_flow_kg_s = self.settled_duct_flow_kg_s(&intake, shaft_speed_rad_s);
+            state.extras.duct_flow_kg_s =
+                self.settled_duct_flow_kg_s(&intake, &further, shaft_speed_rad_s);
         }
         state
     }
@@ -130,6 +129,7 @@ impl Plant {
             missing.push((r.exhaust.burned_kg - r.exhaust.mass_kg * p.exhaust.burned) / gas);
         }
         missing.push(r.shaft_energy_j / (p.bearing_power_w + p.compressor_power_w.abs() + 1.0));
+        missing.extend(self.imbalance_of_elements(p, &r));
         missing
     }
 }

@@ -16,6 +16,12 @@ pub const SLOTS: usize = 29;
 /// The slot of the flow in the compressor's duct.
 pub const DUCT_SLOT: usize = COMMON_SLOTS;
 
+/// Slot of the heat in the charge cooler's core.
+pub const CORE_SLOT: usize = 19;
+
+/// First slot of the further volumes, three for each.
+pub const FIRST_FURTHER_SLOT: usize = 20;
+
 /// How many further volumes a plant may have.
 pub const FURTHER_VOLUMES: usize = 3;
 

@@ -1,7 +1,9 @@
 //! The wastegate: exhaust gas past the turbine, back in ahead of the exhaust
 //! system.
-use super::turbine::{Stream, TurbineDemand, TurbineForm, TurbinePoint, behind_loss, root_flow};
-use super::{Plant, PlantInput, PlantState};
+use super::further::{FurtherGas, Place};
+use super::stream::Stream;
+use super::turbine::{TurbineDemand, TurbineForm, TurbinePoint, behind_loss, root_flow};
+use super::{Plant, PlantInput};
 use crate::gas::Ambient;
 use crate::gas::nozzle::{Reservoir, mass_flow_between};
 use crate::plant::restriction::Restriction;
@@ -98,8 +100,9 @@ impl Plant {
     pub(super) fn turbine_side(
         &self,
         exhaust: &GasState,
+        further: &FurtherGas,
         shaft_speed_rad_s: f64,
-        state: &PlantState,
+        vane_closed: f64,
         input: &PlantInput,
     ) -> (TurbinePoint, Stream) {
         let demand = TurbineDemand {
@@ -107,10 +110,24 @@ impl Plant {
             inlet: exhaust,
             ambient: &self.ambient,
             shaft_speed_rad_s,
-            vane_closed: state.vane_closed,
+            vane_closed,
             area_factor: input.turbine_area_factor,
             system: &self.exhaust_system,
         };
+        if let Some(outlet) = further.at(Place::TurbineOutlet) {
+            let behind = Ambient {
+                pressure_pa: outlet.pressure_pa,
+                temperature_k: outlet.temperature_k,
+                ..self.ambient
+            };
+            let demand = TurbineDemand {
+                ambient: &behind,
+                system: &Restriction::NONE,
+                ..demand
+            };
+            let (turbine, past) = self.turbine_beside(&demand, input);
+            return (turbine.carrying_back(outlet), past.carrying_back(outlet));
+        }
         let Some(pressure_pa) = self.outlet_pressure_pa else {
             return self.turbine_beside(&demand, input);
         };

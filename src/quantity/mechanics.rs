@@ -135,6 +135,12 @@ quantity! {
 }
 
 quantity! {
+    /// Heat stored per temperature difference.
+    HeatCapacity: Kind::new("heat capacity", &[J_K, KJ_K], KJ_K, KJ_K, &["4 kJ/K"]);
+    from_j_k, j_k = J_K;
+}
+
+quantity! {
     /// A length or an altitude.
     Length: Kind::new("length", &[M, MM, CM, KM, IN, FT], M, FT, &["70 mm", "2600 m", "8500 ft"]);
     from_m, m = M;
@@ -241,6 +247,7 @@ additive!(
     SpecificHeat,
     SpecificFuel,
     HeatConductance,
+    HeatCapacity,
     Length,
     Area,
     Volume,

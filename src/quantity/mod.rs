@@ -45,7 +45,7 @@ pub use unit::{Kind, Quantity, Reference, Shown, Unit, UnitSystem};
 /// Every kind of quantity, for the reference of the scenario file and to tell
 /// what a foreign unit measures. Kinds that lend their name to a dimension come
 /// before those that borrow it.
-pub fn kinds() -> [&'static Kind; 36] {
+pub fn kinds() -> [&'static Kind; 37] {
     [
         Pressure::kind(),
         AbsolutePressure::kind(),
@@ -75,6 +75,7 @@ pub fn kinds() -> [&'static Kind; 36] {
         SpecificHeat::kind(),
         SpecificFuel::kind(),
         HeatConductance::kind(),
+        HeatCapacity::kind(),
         PressureRate::kind(),
         VaneRate::kind(),
         VanePerPressure::kind(),

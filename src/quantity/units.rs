@@ -92,6 +92,8 @@ pub const G_KWH: Unit = Unit::new("g/kWh", 1e-3 / 3.6e6);
 pub const LB_HP_H: Unit = Unit::new("lb/(hp h)", POUND_KG / (HORSEPOWER_W * 3600.0));
 pub const W_K: Unit = Unit::new("W/K", 1.0);
 pub const KW_K: Unit = Unit::new("kW/K", 1e3);
+pub const J_K: Unit = Unit::new("J/K", 1.0);
+pub const KJ_K: Unit = Unit::new("kJ/K", 1e3);
 
 // sizes
 pub const M: Unit = Unit::new("m", 1.0);

@@ -12,13 +12,13 @@ pub use super::file::{
     Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
     DataSource, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
     ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
-    FullLoad, GainSchedule, GasModel, HeadAndFlow, HeadAt, Hold, InputStep, IntakeThermal,
-    IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes,
-    OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, Protections, Pull, Pulsation,
-    RootFlow, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread,
-    SpreadShape, StepInputs, Tapping, Timing, TwoThroats, VaneStops, Vanes, VolumetricEfficiency,
-    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
-    WheelGeometry, WithoutFuel,
+    FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak, Hold,
+    InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
+    LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind,
+    Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft, ShaftSpeedLimiter,
+    ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping, Timing, TwoThroats,
+    VaneStops, Vanes, VolumePlace, VolumetricEfficiency, VolumetricEfficiencyFormula,
+    VolumetricEfficiencyTable, Wastegate, WastegateFlow, WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -46,6 +46,10 @@ pub struct Scenario {
     pub shaft: Shaft,
     /// The vane actuator.
     pub vanes: Vanes,
+    /// Recirculation of exhaust gas.
+    pub recirculation: Option<Recirculation>,
+    /// Further volumes, each place at most once.
+    pub volumes: Vec<FurtherVolume>,
     /// The sensors.
     pub sensors: Sensors,
     /// The controller. `None` only with `open_loop`.
@@ -122,6 +126,8 @@ pub struct Cooler {
     pub loss: PipeLoss,
     /// Temperature of the coolant.
     pub coolant: Coolant,
+    /// Heat stored in its core.
+    pub heat_soak: Option<HeatSoak>,
 }
 
 /// Temperature of the coolant.

@@ -30,6 +30,8 @@ impl Scenario {
             turbine: turbine(file.turbine, vanes)?,
             shaft: file.shaft,
             vanes: file.vanes,
+            recirculation: file.recirculation,
+            volumes: file.volumes,
             sensors: sensors(file.sensors)?,
             controller: match file.controller {
                 Some(written) => Some(controller(written)?),
@@ -92,6 +94,7 @@ fn intake(written: file::Intake) -> Option<Intake> {
                 at_flow: cooler.at_flow,
             },
             coolant,
+            heat_soak: cooler.heat_soak,
         },
     })
 }

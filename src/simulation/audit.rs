@@ -2,7 +2,7 @@
 //!
 //! The ledger integrates each term at its port beside the states; stored
 //! content is read from the volumes. Neither knows the other.
-use crate::plant::state::{Ledger, PlantState};
+use crate::plant::state::{Content, Ledger, PlantState};
 
 /// Relative residuals: (in − out − change of store) over what went through.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -20,17 +20,22 @@ pub fn residuals(first: &PlantState, last: &PlantState) -> Residuals {
     let l = &last.ledger;
     let stored = |f: fn(&PlantState) -> f64| f(last) - f(first);
     let mass_in = l.air_in_kg + l.fuel_in_kg;
-    let mass = mass_in - l.gas_out_kg - stored(|s| s.intake.mass_kg + s.exhaust.mass_kg);
-    let burned =
-        l.burned_made_kg - l.burned_out_kg - stored(|s| s.intake.burned_kg + s.exhaust.burned_kg);
+    let mass = mass_in - l.gas_out_kg - stored(|s| held(s, |c| c.mass_kg));
+    let burned = l.burned_made_kg - l.burned_out_kg - stored(|s| held(s, |c| c.burned_kg));
     let energy = energy_in_j(l)
         - energy_out_j(l)
-        - stored(|s| s.intake.energy_j + s.exhaust.energy_j + s.shaft_energy_j);
+        - stored(|s| held(s, |c| c.energy_j) + s.shaft_energy_j + s.extras.cooler_core_j);
     Residuals {
         mass: share_of(mass, mass_in),
         energy: share_of(energy, l.fuel_energy_j.abs().max(l.enthalpy_in_j.abs())),
         burned: share_of(burned, l.burned_made_kg),
     }
+}
+
+/// A kind of content in all volumes together.
+fn held(s: &PlantState, of: fn(&Content) -> f64) -> f64 {
+    let further: f64 = s.extras.volumes.iter().map(of).sum();
+    of(&s.intake) + of(&s.exhaust) + further
 }
 
 /// A residual over the size of what went through. Where nothing went through
@@ -56,7 +61,7 @@ fn energy_out_j(l: &Ledger) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plant::state::{Content, Extras};
+    use crate::plant::state::Extras;
 
     fn closed() -> (PlantState, PlantState) {
         let content = |mass_kg, energy_j, burned_kg| Content {

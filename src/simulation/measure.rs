@@ -4,6 +4,7 @@ use super::rig::{Rig, Sensors};
 use crate::control::Readings;
 use crate::gas::isentropic_flow::total_pressure_pa;
 use crate::plant::PlantPoint;
+use crate::plant::further::Place;
 use crate::sensor::{FirstOrderLag, PressureReading, SensorPlace};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
@@ -35,16 +36,20 @@ pub struct Measured {
 ///
 /// The pipe between cooler and manifold belongs to the intake volume, so that
 /// static pressure there is the volume's; total pressure adds the dynamic head
-/// of the flow in the pipe.
+/// of the flow in the pipe. At the compressor outlet it is that of the charge pipe
+/// where this has a volume of its own.
 pub fn boost_at_sensor_pa(sensors: &Sensors, p: &PlantPoint) -> f64 {
     let (static_pa, temperature_k) = match sensors.boost.place {
-        SensorPlace::CompressorOutlet => {
-            let rise = p.compressor_outlet_enthalpy_j_kg - p.intake.properties.enthalpy_j_kg;
-            (
-                p.compressor.outlet_pressure_pa,
-                p.intake.temperature_k + rise / p.intake.properties.cp_j_kg_k,
-            )
-        }
+        SensorPlace::CompressorOutlet => match p.further.gas.at(Place::ChargePipe) {
+            Some(pipe) => (pipe.pressure_pa, pipe.temperature_k),
+            None => {
+                let rise = p.compressor_outlet_enthalpy_j_kg - p.intake.properties.enthalpy_j_kg;
+                (
+                    p.compressor.outlet_pressure_pa,
+                    p.intake.temperature_k + rise / p.intake.properties.cp_j_kg_k,
+                )
+            }
+        },
         SensorPlace::CoolerOutlet | SensorPlace::Manifold => {
             (p.intake.pressure_pa, p.intake.temperature_k)
         }

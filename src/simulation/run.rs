@@ -198,6 +198,8 @@ impl<'a> Run<'a> {
                 fuel_kg: orders.fuel_kg,
                 advance_deg: orders.advance_deg,
                 vane_command: orders.vane_command,
+                recirculation_open: orders.recirculation_open,
+                vanes_before: Some(seen.vane_closed),
                 ..self.rig.asked_input(&asked)
             },
             speed_rate_rad_s2: asked.speed_rate_rad_s2,
@@ -212,7 +214,6 @@ impl<'a> Run<'a> {
             rig: &self.rig,
             time_s,
             asked,
-            state: &self.state,
             point: &point,
             measured: &measured,
             orders: &orders,

@@ -18,8 +18,6 @@ pub struct TickView<'a> {
     pub time_s: f64,
     /// What is asked.
     pub asked: Asked,
-    /// Plant state.
-    pub state: &'a PlantState,
     /// Plant flows.
     pub point: &'a PlantPoint,
     /// Readings.
@@ -50,7 +48,7 @@ pub fn sample(v: &TickView) -> Sample {
         boost_true_kpa_abs: p.intake.pressure_pa * 1e-3,
         boost_sensed_kpa_abs: v.measured.boost.pressure_pa * 1e-3,
         vane_command_pct: 100.0 * v.orders.vane_command,
-        vane_closed_pct: 100.0 * v.state.vane_closed,
+        vane_closed_pct: 100.0 * p.vane_closed,
         drive_pressure_kpa_abs: p.exhaust.pressure_pa * 1e-3,
         shaft_speed_rpm: p.shaft_speed_rad_s * RPM,
         compressor_flow_kg_s: c.flow_kg_s,
@@ -118,7 +116,6 @@ pub fn equilibrium_sample(rig: &Rig, asked: Asked, state: &PlantState) -> Sample
         rig,
         time_s: 0.0,
         asked,
-        state,
         point: &point,
         measured: &measured,
         orders: &orders,

@@ -70,6 +70,7 @@ fn steady_input_seen(
         vane_command: state.vane_closed,
         fuel_kg: orders.fuel_kg,
         advance_deg: orders.advance_deg,
+        recirculation_open: orders.recirculation_open,
         ..rig.asked_input(&asked)
     }
 }

@@ -43,7 +43,10 @@ pub fn judged(setup: &Setup) -> Result<RunResult, StartFailure> {
 /// that had broken by then.
 fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
     let rig = &rig.broken_by(outcome.time_s);
-    let vane = outcome.last.vane_closed;
+    let vane = rig
+        .plant
+        .actuator
+        .vanes_behind_play(outcome.last.vane_closed, outcome.last_input.vanes_before);
     let state = steady_state(rig, asked, vane, Some(&outcome.last)).ok()?;
     let controller = BoostController::new(rig.controller.clone());
     let input = steady_input(rig, &controller, asked, &state);

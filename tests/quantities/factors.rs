@@ -202,6 +202,7 @@ fn defined_rows() -> Vec<Row> {
         SpecificHeat::j_kg_k: "J/(kg K)" 1.0, "kJ/(kg K)" 1000.0;
         SpecificFuel::kg_j: "g/kWh" G_KWH;
         HeatConductance::w_k: "W/K" 1.0, "kW/K" 1000.0;
+        HeatCapacity::j_k: "J/K" 1.0, "kJ/K" 1000.0;
         Length::m: "m" 1.0, "mm" 0.001, "cm" 0.01, "km" 1000.0, "in" 0.0254, "ft" 0.3048;
         Area::m2: "m2" 1.0, "cm2" 0.0001, "mm2" 0.000001, "in2" 0.00064516;
         Volume::m3: "m3" 1.0, "l" 0.001, "cm3" 0.000001;

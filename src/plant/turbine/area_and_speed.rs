@@ -5,7 +5,8 @@
 //! Validated Diesel-Electric Powertrain Model", SIMS 55 (2014). The factor on the
 //! area is not part of that publication.
 use super::root_law::root_flow;
-use super::{Pulsation, Stream, TurbineDemand, TurbineForm, TurbinePoint, behind_loss};
+use super::{Pulsation, TurbineDemand, TurbineForm, TurbinePoint, behind_loss};
+use crate::plant::stream::Stream;
 
 /// Sizes and laws.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,10 +7,11 @@ mod root_law;
 mod two_throats;
 pub use area_and_speed::AreaAndSpeedTurbine;
 pub use measured::MeasuredVanes;
-pub use outlet::{Stream, behind_loss};
+pub use outlet::behind_loss;
 pub use root_law::root_flow;
 pub use two_throats::{Pulsation, TurbineEfficiency, TwoThroats, TwoThroatsSizes};
 
+use super::stream::Stream;
 use super::volume::GasState;
 use crate::gas::{Ambient, WorkingGas};
 
@@ -60,6 +61,33 @@ pub struct TurbinePoint {
     pub rotor_choked: bool,
     /// Outside the stated range of the form.
     pub extrapolated: bool,
+}
+
+impl TurbinePoint {
+    /// What leaves through the outlet.
+    pub fn outlet(&self) -> Stream {
+        Stream {
+            flow_kg_s: self.flow_kg_s,
+            enthalpy_w: self.outlet_enthalpy_w,
+            burned_kg_s: self.outlet_burned_kg_s,
+        }
+    }
+
+    /// The same turbine between its inlet and a volume behind it: flowing
+    /// backwards it carries that volume's gas, not ambient air; the wheel stands
+    /// idle.
+    pub fn carrying_back(self, behind: &GasState) -> Self {
+        if self.flow_kg_s >= 0.0 {
+            return self;
+        }
+        let back = Stream::carrying(self.flow_kg_s, behind);
+        Self {
+            outlet_enthalpy_w: back.enthalpy_w,
+            inlet_enthalpy_w: back.enthalpy_w,
+            outlet_burned_kg_s: back.burned_kg_s,
+            ..self
+        }
+    }
 }
 
 /// A form of the turbine: flow and power between two pressures.

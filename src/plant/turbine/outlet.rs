@@ -3,17 +3,7 @@ use super::{TurbineDemand, TurbinePoint};
 use crate::gas::Ambient;
 use crate::plant::restriction::Restriction;
 use crate::plant::scalar::rising_root;
-
-/// A stream of gas, positive out of the exhaust volume.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Stream {
-    /// Mass flow \[kg/s\].
-    pub flow_kg_s: f64,
-    /// Enthalpy flow \[W\].
-    pub enthalpy_w: f64,
-    /// Combustion products \[kg/s\].
-    pub burned_kg_s: f64,
-}
+use crate::plant::stream::Stream;
 
 /// How close the outlet pressure is sought, over the inlet pressure \[-\].
 const CLOSE: f64 = 1e-13;

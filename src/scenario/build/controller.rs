@@ -1,6 +1,6 @@
 //! The controller's part of a scenario.
-use super::BuildFailure;
 use super::plant::{assumed_volumetric_efficiency, table};
+use super::{BuildFailure, elements};
 use crate::control::{
     AntiWindup, BoostCommand, BoostControllerSettings, CommandClamp, CommandReference,
     DrivePressureLimiter, FeedbackSettings, FrozenSensor, FuelSchedule, FullLoadCommand, OverBoost,
@@ -25,6 +25,7 @@ pub fn controller(
     sensors: &Sensors,
 ) -> Result<BoostControllerSettings, BuildFailure> {
     let fuel = fuel(s, plant)?;
+    let recirculation = elements::recirculation_opening(s)?;
     let readable_ceiling_pa = sensors.boost.chain.readable_ceiling_pa();
     let Some(c) = &s.controller else {
         return Ok(BoostControllerSettings {
@@ -38,6 +39,7 @@ pub fn controller(
             rests_without_fuel: false,
             vane_stops: free_travel(),
             fuel,
+            recirculation,
             protections: ProtectionSettings::default(),
             readable_ceiling_pa,
             fuel_scale: Table1::constant(1.0),
@@ -56,6 +58,7 @@ pub fn controller(
         rests_without_fuel: c.feedback.without_fuel == WithoutFuel::Rests,
         vane_stops: vane_stops(c)?,
         fuel,
+        recirculation,
         protections: protections(&c.protections),
         readable_ceiling_pa,
         fuel_scale: Table1::constant(1.0),

@@ -1,6 +1,7 @@
 //! From a checked scenario to what runs: plant, sensors, controller, procedure,
 //! limits.
 mod controller;
+mod elements;
 mod faults;
 mod limits;
 mod plant;

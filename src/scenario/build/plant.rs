@@ -1,5 +1,5 @@
 //! The plant's part of a scenario.
-use super::{BuildFailure, published};
+use super::{BuildFailure, elements, published};
 use crate::gas::{Ambient, WorkingGas};
 use crate::map::{
     CompressorMapData, DataOrigin, MapDrawing, MapHeader, ReferenceConditions, Table1,
@@ -85,6 +85,7 @@ pub fn plant(s: &Scenario, ambient: Ambient) -> Result<(Plant, MapDrawing), Buil
                 Coolant::AboveAmbient(rise) => CoolantTemperature::AboveAmbient(rise.k()),
                 Coolant::Fixed(t) => CoolantTemperature::Fixed(t.k()),
             },
+            heat_soak: elements::heat_soak(s),
         },
         cooler_loss: restriction(&cooler.loss, COOLER_STATED),
         intake: Volume {
@@ -116,7 +117,10 @@ pub fn plant(s: &Scenario, ambient: Ambient) -> Result<(Plant, MapDrawing), Buil
             max_rate_1_s: s.vanes.max_rate.per_s(),
             stop_open: s.vanes.stop_open.fraction(),
             stop_closed: s.vanes.stop_closed.fraction(),
+            backlash: s.vanes.backlash.fraction(),
         },
+        recirculation: elements::recirculation(s),
+        further: elements::further_volumes(s),
         health: Health::default(),
     };
     Ok((plant, map))

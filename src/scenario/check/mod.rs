@@ -4,6 +4,7 @@
 
 mod air;
 mod controller;
+mod elements;
 mod engine;
 mod faults;
 mod limits;
@@ -32,6 +33,7 @@ pub fn all(checker: &mut Checker) {
     air::check(checker);
     engine::check(checker);
     turbo::check(checker);
+    elements::check(checker);
     sensors::check(checker);
     controller::check(checker);
     procedure::check(checker);

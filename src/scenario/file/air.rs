@@ -1,6 +1,6 @@
 //! Ambient, intake and exhaust.
 
-use super::{ExhaustThermal, IntakeThermal};
+use super::{ExhaustThermal, HeatSoak, IntakeThermal};
 use crate::quantity::*;
 use crate::scenario::section::section;
 
@@ -77,6 +77,8 @@ section! {
         coolant_above_ambient: Option<TemperatureRise>, eg "8 K";
         /// Temperature of the coolant. Either this or `coolant_above_ambient`.
         coolant: Option<Temperature>, eg "35 degC";
+        /// The heat that its core stores. Without it the core stores none.
+        heat_soak: Option<HeatSoak>;
     }
 }
 

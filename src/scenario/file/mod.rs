@@ -4,6 +4,7 @@
 
 mod air;
 mod controller;
+mod elements;
 mod engine;
 mod faults;
 mod procedure;
@@ -18,6 +19,7 @@ mod turbo;
 
 pub use air::*;
 pub use controller::*;
+pub use elements::*;
 pub use engine::*;
 pub use faults::*;
 pub use procedure::*;
@@ -110,6 +112,12 @@ mod tests {
             Pulsation::unreadable_notes(),
             Shaft::unreadable_notes(),
             Vanes::unreadable_notes(),
+            Recirculation::unreadable_notes(),
+            RecirculationValve::unreadable_notes(),
+            RecirculationOpening::unreadable_notes(),
+            RecirculationCooler::unreadable_notes(),
+            HeatSoak::unreadable_notes(),
+            FurtherVolume::unreadable_notes(),
         ]
         .concat();
         assert!(bad.is_empty(), "{}", bad.join("\n"));

@@ -33,6 +33,10 @@ section! {
         shaft: Shaft;
         /// The actuator that moves the vanes.
         vanes: Vanes;
+        /// Recirculation of exhaust gas, where the engine has it.
+        recirculation: Option<Recirculation>;
+        /// Volumes of their own besides intake and exhaust.
+        volumes: Vec<FurtherVolume> = "[]", eg "[{place: airbox, volume: 8 l}]";
         /// What the controller can see.
         sensors: Sensors;
         /// The boost controller. Needed unless `open_loop` holds the vanes.

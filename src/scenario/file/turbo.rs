@@ -161,5 +161,7 @@ section! {
         stop_open: Fraction = "0 %", eg "2 %";
         /// Mechanical stop on the closed side.
         stop_closed: Fraction = "100 %", eg "95 %";
+        /// Play of the linkage between actuator and vanes, share of the travel.
+        backlash: Fraction = "0 %", eg "2 %";
     }
 }

@@ -399,3 +399,16 @@ fn total_pressure_and_a_wrong_ecu_line() {
     assert!(matches!(boost.tapping, BoostTapping::Total(area) if (area.cm2() - 38.0).abs() < 1e-9));
     assert_ne!(boost.ecu_line, boost.line);
 }
+
+#[test]
+fn a_duct_may_have_inertia_and_need_not() {
+    assert!(demo().intake.duct.is_none());
+    let text = with(
+        "  volume: 16 l\n",
+        "  volume: 16 l\n  duct:\n    length: 1.2 m\n    area: 20 cm2\n",
+    );
+    let duct = load_text(&text, &[]).scenario.intake.duct;
+    let duct = duct.expect("the text has one");
+    assert_eq!(duct.length.m(), 1.2);
+    assert!((duct.area.m2() - 20e-4).abs() < 1e-15);
+}

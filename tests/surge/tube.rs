@@ -93,10 +93,7 @@ impl Tube {
                 continue;
             }
             let state = PlantState::from_vector(&y);
-            let gas = self
-                .plant
-                .intake
-                .gas_state(&self.plant.gas, &state.intake);
+            let gas = self.plant.intake.gas_state(&self.plant.gas, &state.intake);
             let r = gas.properties.gas_constant_j_kg_k;
             let gamma = gas.properties.cp_j_kg_k / (gas.properties.cp_j_kg_k - r);
             sound += (gamma * r * gas.temperature_k).sqrt();
@@ -107,8 +104,8 @@ impl Tube {
         let tip_m_s = self.plant.shaft.tip_speed_m_s(SPEED_RAD_S);
         let volume_m3 = self.plant.intake.volume_m3;
         // written out, so that the plant's own formula is checked too
-        let helmholtz_hz = sound_m_s / std::f64::consts::TAU
-            * (duct.area_m2 / (volume_m3 * duct.length_m)).sqrt();
+        let helmholtz_hz =
+            sound_m_s / std::f64::consts::TAU * (duct.area_m2 / (volume_m3 * duct.length_m)).sqrt();
         assert!((duct.helmholtz_hz(volume_m3, sound_m_s) / helmholtz_hz - 1.0).abs() < 1e-12);
         Swing {
             frequency_hz: frequency_hz(&flows),

@@ -103,13 +103,15 @@ fn state(speed: f64, intake_pa: f64, flow_kg_s: f64) -> PlantState {
 
 proptest! {
     /// A step across zero flow or across the surge point moves the pressure ratio by
-    /// no more than the step is worth.
+    /// no more than the step is worth: at the steepest some 1000 for each kg/s.
     #[test]
-    fn no_step_in_pressure_anywhere(speed in 0.0..16e3_f64, flow in -0.3..0.6_f64) {
+    fn no_step_in_pressure_anywhere(speed in 1e3..16e3_f64, flow in -0.3..0.6_f64) {
         let demand = demand(speed);
+        // past choke the head falls without end, as it must
+        prop_assume!(COMPRESSOR.at_flow(&demand, flow).expect("known").point.choke_margin > 0.0);
         let (a, b) = (at(&demand, flow)[0], at(&demand, flow + 1e-7)[0]);
-        prop_assert!(a.is_finite() && a > 0.0, "{a}");
-        prop_assert!((a - b).abs() < 1e-2 * a.max(1.0), "{a} {b}");
+        prop_assert!(a.is_finite() && a >= 0.0, "{a}");
+        prop_assert!((a - b).abs() < 1e-4 * a.max(1.0), "{a} {b}");
     }
 
     /// Slopes from both sides at the joints, at any speed of the map.
@@ -131,7 +133,7 @@ proptest! {
         intake_pa in 80e3..350e3_f64,
         flow in 1e-4..0.3_f64,
     ) {
-        let power = |w| TUBE.point(&state(speed, intake_pa, -w)).compressor_power_w;
+        let power = |w: f64| TUBE.point(&state(speed, intake_pa, -w)).compressor_power_w;
         prop_assert!(power(flow) > 0.0);
         prop_assert!((power(2.0 * flow) / power(flow) - 2.0).abs() < 1e-9);
     }

@@ -110,6 +110,6 @@ fn surge_balances() {
     row.done();
     assert_eq!(
         result.why_stopped.kind,
-        ringfence::judgement::StopKind::EndOfProcedure
+        ringfence::judgement::StopKind::Finished
     );
 }

@@ -11,6 +11,8 @@ mod branches;
 mod cycles;
 #[path = "common/proof.rs"]
 mod proof;
+#[path = "common/random.rs"]
+mod random;
 #[path = "surge/rest.rs"]
 mod rest;
 #[path = "laws/shipped.rs"]

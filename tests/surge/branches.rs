@@ -102,6 +102,8 @@ fn state(speed: f64, intake_pa: f64, flow_kg_s: f64) -> PlantState {
 }
 
 proptest! {
+    #![proptest_config(crate::random::cases(256))]
+
     /// A step across zero flow or across the surge point moves the pressure ratio by
     /// no more than the step is worth: at the steepest some 1000 for each kg/s.
     #[test]

@@ -24,7 +24,6 @@ pub struct Swing {
     /// Frequency of upward passages through the mean flow; none without any.
     pub frequency_hz: Option<f64>,
     pub lowest_kg_s: f64,
-    pub highest_kg_s: f64,
     /// Of the duct on the volume, at the mean speed of sound there.
     pub helmholtz_hz: f64,
     pub greitzer_b: f64,
@@ -110,7 +109,6 @@ impl Tube {
         Swing {
             frequency_hz: frequency_hz(&flows),
             lowest_kg_s: flows.iter().copied().fold(f64::INFINITY, f64::min),
-            highest_kg_s: flows.iter().copied().fold(f64::NEG_INFINITY, f64::max),
             helmholtz_hz,
             greitzer_b: duct.greitzer_b(volume_m3, sound_m_s, tip_m_s),
         }

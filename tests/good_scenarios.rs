@@ -422,3 +422,16 @@ fn optional_elements_are_read() {
     assert_eq!(scenario.volumes.len(), 2);
     assert_eq!(scenario.volumes[0].wall_loss.w_k(), 3.0);
 }
+
+#[test]
+fn a_duct_may_have_inertia_and_need_not() {
+    assert!(demo().intake.duct.is_none());
+    let text = with(
+        "  volume: 16 l\n",
+        "  volume: 16 l\n  duct:\n    length: 1.2 m\n    area: 20 cm2\n",
+    );
+    let duct = load_text(&text, &[]).scenario.intake.duct;
+    let duct = duct.expect("the text has one");
+    assert_eq!(duct.length.m(), 1.2);
+    assert!((duct.area.m2() - 20e-4).abs() < 1e-15);
+}

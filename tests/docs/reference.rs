@@ -9,7 +9,7 @@ use std::fs;
 const PAGE: &str = "docs/scenario-reference.md";
 
 /// Sections in the order in which a reader meets them in a file.
-const SECTIONS: [&str; 22] = [
+const SECTIONS: [&str; 24] = [
     "extends",
     "about",
     "ambient",
@@ -18,6 +18,8 @@ const SECTIONS: [&str; 22] = [
     "fuel",
     "intake",
     "exhaust",
+    "recirculation",
+    "volumes",
     "compressor",
     "turbine",
     "shaft",

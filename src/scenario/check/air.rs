@@ -219,8 +219,19 @@ fn cooler(c: &mut Checker) {
     );
 }
 
-/// The column of air ahead of the intake volume, which it must not outgrow.
+/// The column of air ahead of the intake volume, which it must not outgrow, and
+/// whose compressor has to know what it does left of surge.
 fn duct(c: &mut Checker) {
+    if c.has("intake.duct") && c.has("compressor.form.head_and_flow") {
+        c.refuse(
+            "intake.duct",
+            Fault::new(
+                "a compressor given by `head_and_flow` has no characteristic left of surge",
+                "a duct with inertia beside `speed_lines` or `wheel`",
+                "leave `duct` out, or give the compressor by its map",
+            ),
+        );
+    }
     let at = |key: &str| format!("intake.duct.{key}");
     c.range::<Length>(
         &at("length"),

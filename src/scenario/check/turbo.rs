@@ -91,12 +91,12 @@ pub fn wheel(c: &mut Checker) {
     c.range::<Angle>(
         &at("backsweep"),
         "0 deg",
-        "70 deg",
+        "60 deg",
         "against radial, backwards is positive",
     );
     c.range::<u32>(
         &at("blades"),
-        "3",
+        "4",
         "24",
         "full blades only; splitters are counted apart",
     );

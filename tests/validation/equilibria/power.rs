@@ -36,8 +36,8 @@ fn equilibria(setup: &Setup) -> Vec<Steady> {
             let steady = steady_block(&setup.rig, &state, &input);
             let bounds = &setup.rig.validity;
             let drive_over_boost = steady.exhaust_pressure_pa / steady.intake_pressure_pa;
-            // the table begins at lambda 1
-            if steady.lambda >= 1.0
+            // the table begins at lambda 1; without fuel, in a cut, there is no lambda
+            if (1.0..f64::INFINITY).contains(&steady.lambda)
                 && drive_over_boost <= bounds.drive_to_boost_abs
                 && steady.exhaust_temperature_k <= bounds.turbine_inlet_k
             {

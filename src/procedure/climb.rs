@@ -156,7 +156,8 @@ impl Climb {
     /// last change \[s\].
     pub fn next_gear(&self, gear: u8, speed_rad_s: f64, since_s: f64) -> Option<u8> {
         let top = self.gearbox.ratios.len() as u8;
-        let rested = since_s >= self.gearbox.apart_s;
+        // the time is summed tick by tick: rounding must not cost one
+        let rested = since_s + 1e-9 >= self.gearbox.apart_s;
         if speed_rad_s >= self.gearbox.up_at_rad_s && gear < top {
             Some(gear + 1)
         } else if speed_rad_s <= self.gearbox.down_at_rad_s && gear > 1 && rested {

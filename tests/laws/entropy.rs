@@ -13,7 +13,7 @@ use ringfence::plant::state::PlantState;
 use ringfence::plant::{Plant, PlantInput, StateGuess};
 use ringfence::procedure::{Asked, FuelAsked};
 use ringfence::scenario::build::Setup;
-use ringfence::simulation::{equilibrium_sample, steady_state};
+use ringfence::simulation::{Rig, equilibrium_sample, steady_state};
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
@@ -169,7 +169,9 @@ proptest! {
     /// some 1e-11 Pa, which a quadratic loss of 25 kPa/(kg/s)² turns into 2e-8.
     #[test]
     fn nothing_flows_without_a_difference(ambient in ambients(), vane in 0.0..1.0) {
-        for (path, setup) in SETUPS.iter() {
+        // the guess of a state puts no ambient air into further volumes
+        let plain = |rig: &Rig| rig.plant.further.are_none();
+        for (path, setup) in SETUPS.iter().filter(|(_, setup)| plain(&setup.rig)) {
             let plant = setup.rig.plant.in_ambient(ambient);
             let state = ambient_at_rest(&plant, vane);
             let still = PlantInput { vane_command: vane, ..PlantInput::default() };

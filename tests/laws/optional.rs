@@ -2,7 +2,7 @@
 //!
 //! Each is held to a closed form, to figures from outside or to the plant without it.
 use crate::cantera::Gases;
-use crate::compare::{assert_absolute, assert_relative};
+use crate::compare::assert_relative;
 use crate::proof;
 use crate::shipped::setup;
 use ringfence::control::ProtectionSettings;

@@ -5,6 +5,8 @@
 //! `docs/validation/reference.csv`.
 #![allow(clippy::print_stdout)] // figures that were reached, for `--nocapture`
 
+#[path = "laws/any_elements.rs"]
+mod any_elements;
 #[path = "laws/any_plant.rs"]
 mod any_plant;
 #[path = "laws/any_run.rs"]

@@ -7,6 +7,7 @@ use crate::scenario::file::VolumePlace;
 
 pub fn check(c: &mut Checker) {
     recirculation(c);
+    recirculation_between(c);
     heat_soak(c);
     c.range::<Fraction>(
         "vanes.backlash",
@@ -52,6 +53,23 @@ fn recirculation(c: &mut Checker) {
         "50 kPa",
         "the pressure difference at which its reeds are fully open; leave it out where there is none",
     );
+}
+
+/// Where a temperature is held, the volume's mass and burned gas only count.
+fn recirculation_between(c: &mut Checker) {
+    for volume in ["intake", "exhaust"] {
+        let held = format!("{volume}.thermal.isothermal");
+        if c.has("recirculation") && c.has(&held) {
+            c.refuse(
+                &held,
+                Fault::new(
+                    "recirculated gas needs volumes that follow the first law",
+                    "`energy_balance`",
+                    "leave `thermal` out, or take `recirculation` away",
+                ),
+            );
+        }
+    }
 }
 
 fn heat_soak(c: &mut Checker) {
@@ -137,6 +155,16 @@ fn volumes(c: &mut Checker) {
                     "there is a volume at this place already",
                     "each place once",
                     "add the two volumes to one",
+                ),
+            );
+        }
+        if place == VolumePlace::TurbineOutlet && c.has("exhaust.outlet_pressure") {
+            c.refuse(
+                &at("place"),
+                Fault::new(
+                    "the pressure at the turbine outlet is held",
+                    "a volume there with `exhaust.system` alone",
+                    "a held pressure leaves a volume nothing to fill: take one of the two away",
                 ),
             );
         }

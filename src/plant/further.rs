@@ -2,7 +2,7 @@
 //!
 //! Where one is fitted, the loss that the plain plant solves together with its
 //! machine (filter, charge cooler, exhaust system) becomes a flow of its own
-//! between two volumes, [`Restriction::flow_kg_s`]:
+//! between two volumes, [`super::restriction::Restriction::flow_kg_s`]:
 //!
 //! ambient → filter → **airbox** → compressor → **charge pipe** → cooler → intake
 //! exhaust → turbine → **turbine outlet** → exhaust system → ambient

@@ -103,7 +103,7 @@ impl LimitedPressureCycle {
     /// The stated exponent is that of hot gas which still burns a little. A
     /// charge without fuel expands as it was compressed: its closed cycle gives
     /// no work, where two different exponents would make work out of nothing
-    /// and leave the exhaust colder than the ambient. Above [`LEAN`] the exponent
+    /// and leave the exhaust colder than the ambient. Above a lambda of 3 the exponent
     /// goes over from one to the other with the fuel per air. A model of our own.
     pub fn expansion_exponent_at(&self, lambda: f64) -> f64 {
         let hot = (LEAN / lambda).min(1.0);

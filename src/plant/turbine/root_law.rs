@@ -12,7 +12,7 @@ pub const SMOOTH_ABOVE_PRESSURE_RATIO: f64 = 0.9995;
 /// pressure stands outside.
 ///
 /// The root's slope has no bound at Π = 1. Above
-/// [`SMOOTH_ABOVE_PRESSURE_RATIO`] the odd polynomial c₁t + c₃t³ + c₅t⁵ in t =
+/// `SMOOTH_ABOVE_PRESSURE_RATIO` the odd polynomial c₁t + c₃t³ + c₅t⁵ in t =
 /// (1 − Π)/(1 − Π_join) takes over, with value, slope and curvature of the root
 /// at t = 1.
 pub fn root_flow(pressure_ratio_down_up: f64, exponent: f64) -> f64 {

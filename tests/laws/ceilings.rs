@@ -71,3 +71,36 @@ fn the_ceiling_follows_what_the_sensor_can_read() {
     assert!(lower < top, "{lower} against {top}");
     assert!((top - lower - 7.1).abs() <= 2.0 * STEP_KPA);
 }
+
+/// Where the shaft is what binds, the true boost that it allows is the same whatever
+/// the sensor says: one that reads high, or sits ahead of the cooler, moves the
+/// command by as much as it reads more, and the shaft goes on binding.
+#[test]
+fn a_reading_above_the_boost_moves_the_command_with_it() {
+    let shaft = [
+        ("limits.shaft_speed", "125000 rpm"),
+        ("sensors.boost.clamp.high", "4.6 V"),
+        ("limits.lambda", "1.0"),
+        // fuel must not follow the reading
+        ("controller.smoke_limit", "null"),
+    ];
+    let with = |more: &[(&str, &str)]| cell(&[&shaft, more].concat());
+    let binds = |cell: &CeilingCell| {
+        assert_eq!(
+            cell.binding_above.as_deref(),
+            Some("shaft_speed"),
+            "{cell:?}"
+        );
+        top_kpa(cell)
+    };
+    let usual = binds(&with(&[]));
+    let high = binds(&with(&[("sensors.boost.offset", "14 kPa")]));
+    println!("usual {usual}, 14 kPa high {high}");
+    assert!(
+        (high - usual - 14.0).abs() <= STEP_KPA,
+        "{high} against {usual}"
+    );
+    let outlet = binds(&with(&[("sensors.boost.place", "compressor_outlet")]));
+    println!("ahead of the cooler {outlet}");
+    assert!(outlet > usual + STEP_KPA, "{outlet} against {usual}");
+}

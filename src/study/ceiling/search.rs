@@ -120,7 +120,9 @@ pub(super) fn highest(
         },
         trial => trial,
     };
-    let mut top = (held.above_pa / step).floor() as i64;
+    // a command is met by the reading, which errors of the sensor and the place
+    // where it sits keep apart from the true boost
+    let mut top = (held.above_reading_pa / step).floor() as i64;
     if held.above.is_some() {
         top += 1;
     }
@@ -136,7 +138,7 @@ pub(super) fn highest(
             end = Above::Clamp;
         }
     }
-    let bottom = ((held.low_pa / step).ceil() as i64).min(top);
+    let bottom = ((held.low.reading_pa / step).ceil() as i64).min(top);
     let found = |n: i64, worst, above| Found {
         command_pa: n as f64 * step,
         worst,
@@ -210,7 +212,7 @@ pub(super) fn edge_above_pa(
     held: &HeldWindow,
 ) -> f64 {
     match held.above_broken {
-        Some(broken) => edge(plan, rig, speed_rad_s, broken, held.top),
+        Some(broken) => edge(plan, rig, speed_rad_s, broken, held.top).boost_pa,
         None => held.above_pa,
     }
 }
@@ -247,7 +249,7 @@ fn fill(
 ) {
     cell.ceiling_kpa_abs = Some(found.command_pa * 1e-3);
     cell.ceiling_kpa_gauge = Some((found.command_pa - ambient.pressure_pa) * 1e-3);
-    cell.floor_kpa_abs = (!found.held.low_is_open_stop).then_some(found.held.low_pa * 1e-3);
+    cell.floor_kpa_abs = (!found.held.low_is_open_stop).then_some(found.held.low.reading_pa * 1e-3);
     cell.binding_below = found.held.below.map(|k| k.name().to_string());
     cell.margins = margins(&found.worst);
     let mut binding_kind = None;

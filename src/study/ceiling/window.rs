@@ -13,6 +13,8 @@ const POSITIONS: usize = 33;
 pub struct Rest {
     /// Boost \[Pa abs\].
     pub boost_pa: f64,
+    /// What the sensor reads of it \[Pa abs\]: a command is met by the reading.
+    pub reading_pa: f64,
     /// The limit that it breaks, if any.
     pub breaks: Option<LimitKind>,
     /// The state.
@@ -31,14 +33,16 @@ pub struct Window {
 /// The highest stretch of boosts that hold at rest.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HeldWindow {
-    /// Lowest boost that holds \[Pa abs\].
-    pub low_pa: f64,
+    /// The lowest boost that holds.
+    pub low: Rest,
     /// Whether the vanes are at their open stop there.
     pub low_is_open_stop: bool,
     /// The limit below, where the open stop is not what ends the window.
     pub below: Option<LimitKind>,
     /// First boost above that breaks a limit, or the highest reachable \[Pa abs\].
     pub above_pa: f64,
+    /// What the sensor reads there \[Pa abs\].
+    pub above_reading_pa: f64,
     /// The limit above; `None` where the vanes cannot bring more.
     pub above: Option<LimitKind>,
     /// The highest of the equilibria walked that holds.
@@ -73,12 +77,13 @@ pub fn window(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Option<Window>
         let below = bottom.checked_sub(1).map(|b| rising[b]);
         let above = rising.get(top + 1);
         HeldWindow {
-            low_pa: below.map_or(rising[bottom].boost_pa, |b| {
+            low: below.map_or(rising[bottom], |b| {
                 edge(plan, rig, speed_rad_s, b, rising[bottom])
             }),
             low_is_open_stop: below.is_none(),
             below: below.and_then(|b| b.breaks),
             above_pa: above.map_or(reachable_pa, |a| a.boost_pa),
+            above_reading_pa: above.unwrap_or(&rests[peak]).reading_pa,
             above: above.and_then(|a| a.breaks),
             top: rising[top],
             above_broken: above.copied(),
@@ -130,14 +135,15 @@ pub fn rest(
     judge.watch(&sample);
     Some(Rest {
         boost_pa: sample.boost_true_kpa_abs * 1e3,
+        reading_pa: sample.boost_sensed_kpa_abs * 1e3,
         breaks: judge.first_exceeded(),
         state,
     })
 }
 
-/// Boost where a limit stops being broken between two neighbours, by bisection
-/// over the vane position.
-pub fn edge(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, broken: Rest, held: Rest) -> f64 {
+/// Where a limit stops being broken between two neighbours, by bisection over the
+/// vane position.
+pub fn edge(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, broken: Rest, held: Rest) -> Rest {
     let (mut broken, mut held) = (broken, held);
     while (held.boost_pa - broken.boost_pa).abs() > 0.2 * plan.step_pa {
         let middle = 0.5 * (broken.state.vane_closed + held.state.vane_closed);
@@ -147,5 +153,5 @@ pub fn edge(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64, broken: Rest, held:
             None => break,
         }
     }
-    held.boost_pa
+    held
 }

@@ -1,5 +1,6 @@
 //! Parts on one time axis.
 use super::*;
+use std::f64::consts::PI;
 
 fn hold(speed_rad_s: f64, duration_s: f64) -> Part {
     Part::Hold {
@@ -71,4 +72,19 @@ fn a_load_step_comes_at_its_time() {
     assert_eq!(p.at(0.99).fuel, FuelAsked::Quantity(3e-5));
     assert_eq!(p.at(1.0).fuel, FuelAsked::Full);
     assert_eq!(p.last_change_s(), 1.0);
+}
+
+#[test]
+fn a_lead_over_has_the_fuel_of_what_comes() {
+    let hold = |speed_rad_s: f64, fuel_kg: f64| Part::Hold {
+        speed_rad_s,
+        fuel: FuelAsked::Quantity(fuel_kg),
+        duration_s: 2.0,
+    };
+    let p = Procedure::new(&[hold(200.0, 5e-5), hold(100.0, 6e-5)]);
+    let half_way = p.at(2.0 + 50.0 / (LEAD_OVER_RPM_S * PI / 30.0));
+    assert!((half_way.speed_rad_s - 150.0).abs() < 1e-9);
+    assert!(half_way.speed_rate_rad_s2 < 0.0);
+    assert_eq!(half_way.fuel, FuelAsked::Quantity(6e-5));
+    assert_eq!(p.name(), "hold + hold");
 }

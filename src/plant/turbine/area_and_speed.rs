@@ -95,15 +95,6 @@ impl AreaAndSpeedTurbine {
         let air = d.gas.properties(a.temperature_k, 0.0);
         let flow_kg_s = area_m2 * d.inlet.pressure_pa * root_flow(ratio, self.flow_exponent)
             / (air.gas_constant_j_kg_k * a.temperature_k).sqrt();
-        let enthalpy_w = flow_kg_s * air.enthalpy_j_kg;
-        TurbinePoint {
-            flow_kg_s,
-            outlet_pressure_pa: a.pressure_pa,
-            expansion_ratio: 1.0 / ratio,
-            outlet_enthalpy_w: enthalpy_w,
-            inlet_enthalpy_w: enthalpy_w,
-            extrapolated: true,
-            ..TurbinePoint::default()
-        }
+        TurbinePoint::backwards(d, flow_kg_s, air.enthalpy_j_kg)
     }
 }

@@ -292,16 +292,7 @@ impl MeasuredVanes {
         let gas = [properties.gas_constant_j_kg_k, properties.gamma];
         let scale = self.flow_scale(a.pressure_pa, a.temperature_k, gas);
         let flow_kg_s = -scale * self.between(d.vane_closed).flow(ratio)[0];
-        let enthalpy_w = flow_kg_s * properties.enthalpy_j_kg;
-        TurbinePoint {
-            flow_kg_s,
-            outlet_pressure_pa: a.pressure_pa,
-            expansion_ratio: ratio,
-            outlet_enthalpy_w: enthalpy_w,
-            inlet_enthalpy_w: enthalpy_w,
-            extrapolated: true,
-            ..TurbinePoint::default()
-        }
+        TurbinePoint::backwards(d, flow_kg_s, properties.enthalpy_j_kg)
     }
 }
 

@@ -64,6 +64,21 @@ pub struct TurbinePoint {
 }
 
 impl TurbinePoint {
+    /// A flow \[kg/s\], below zero, of ambient air with its enthalpy \[J/kg\] back
+    /// into the engine: the wheel stands idle, and no form states anything there.
+    fn backwards(d: &TurbineDemand, flow_kg_s: f64, air_enthalpy_j_kg: f64) -> Self {
+        let enthalpy_w = flow_kg_s * air_enthalpy_j_kg;
+        Self {
+            flow_kg_s,
+            outlet_pressure_pa: d.ambient.pressure_pa,
+            expansion_ratio: d.inlet.pressure_pa / d.ambient.pressure_pa,
+            outlet_enthalpy_w: enthalpy_w,
+            inlet_enthalpy_w: enthalpy_w,
+            extrapolated: true,
+            ..Self::default()
+        }
+    }
+
     /// What leaves through the outlet.
     pub fn outlet(&self) -> Stream {
         Stream {

@@ -210,15 +210,6 @@ impl TwoThroats {
         let flow_kg_s =
             -self.sizes.pulsation.flow_factor * self.sizes.rotor_m2 * flow * a.pressure_pa
                 / (properties.gas_constant_j_kg_k * a.temperature_k).sqrt();
-        let enthalpy_w = flow_kg_s * properties.enthalpy_j_kg;
-        TurbinePoint {
-            flow_kg_s,
-            outlet_pressure_pa: a.pressure_pa,
-            expansion_ratio: ratio,
-            outlet_enthalpy_w: enthalpy_w,
-            inlet_enthalpy_w: enthalpy_w,
-            extrapolated: true,
-            ..TurbinePoint::default()
-        }
+        TurbinePoint::backwards(d, flow_kg_s, properties.enthalpy_j_kg)
     }
 }

@@ -42,6 +42,37 @@ pub struct EfficiencyGrid {
     pub values: Vec<Option<f64>>,
 }
 
+impl EfficiencyGrid {
+    /// A grid over ranges of corrected flow \[kg/s\] and pressure ratio, two columns
+    /// and two rows at least, from the efficiency at a flow and a ratio.
+    pub fn over(
+        flow_kg_s: [f64; 2],
+        pressure_ratio: [f64; 2],
+        [columns, rows]: [usize; 2],
+        efficiency: impl Fn(f64, f64) -> Option<f64>,
+    ) -> Self {
+        let at = |range: [f64; 2], index: usize, count: usize| {
+            range[0] + (range[1] - range[0]) * index as f64 / (count - 1) as f64
+        };
+        let values = (0..rows)
+            .flat_map(|row| (0..columns).map(move |column| (row, column)))
+            .map(|(row, column)| {
+                efficiency(
+                    at(flow_kg_s, column, columns),
+                    at(pressure_ratio, row, rows),
+                )
+            })
+            .collect();
+        Self {
+            flow_kg_s,
+            pressure_ratio,
+            columns,
+            rows,
+            values,
+        }
+    }
+}
+
 /// What a drawn curve is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CurveKind {

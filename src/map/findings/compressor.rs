@@ -3,8 +3,9 @@
 use super::{
     Finding, HIGHEST_EFFICIENCY, LOWEST_EFFICIENCY, Rule, SAME, Spot, dip, reference, uneven,
 };
-use crate::map::speed_lines::check::{ratio_at, rpm};
+use crate::map::speed_lines::check::ratio_at;
 use crate::map::speed_lines::{MapPoint, RawSpeedLines, SpeedLine};
+use crate::map::text::figures::rpm;
 
 /// Fewest points of a line and fewest lines that raise no doubt.
 const POINTS: usize = 5;

@@ -3,7 +3,7 @@
 use super::{
     Finding, HIGHEST_EFFICIENCY, LOWEST_EFFICIENCY, Rule, SAME, Spot, dip, reference, uneven,
 };
-use crate::map::speed_lines::check::rpm;
+use crate::map::text::figures::rpm;
 use crate::map::vane_lines::{TurbineMapData, VaneLines, VanePoint, percent};
 
 /// Fewest points of a line, of a vane position, and fewest vane positions that

@@ -1,14 +1,11 @@
 //! What must hold between the points of a map.
 
 use super::{MapPoint, SpeedLine};
+use crate::map::text::figures::{self, line_itself, rpm};
 use crate::map::text::{MapProblem, problem};
-use std::f64::consts::PI;
 
 /// Lowest and highest pressure ratio that a point may have.
 const PRESSURE_RATIO: [f64; 2] = [0.2, 20.0];
-/// Bounds, both excluded, of an isentropic efficiency. Below 1 % no wheel is
-/// measured: such a figure is a slip of the decimal point.
-const EFFICIENCY: [f64; 2] = [0.01, 0.95];
 /// Fewest speed lines of a map, and fewest points of a line.
 const FEWEST: usize = 3;
 
@@ -57,34 +54,14 @@ pub(super) fn lines(lines: &[SpeedLine], place: impl Fn(usize, usize) -> usize) 
 
 /// Checks one line by itself.
 fn points(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
-    let mut problems = Vec::new();
-    let speed = line.corrected_speed_rad_s;
-    if !(speed.is_finite() && speed > 0.0) {
-        problems.push(problem(
-            place(0),
-            Some(1),
-            "corrected_speed",
-            format!("{} rpm", rpm(speed)),
-            "a finite speed above zero".to_owned(),
-            "a line at standstill is not part of a map",
-        ));
-    }
-    if line.points.len() < FEWEST {
-        problems.push(problem(
-            place(0),
-            None,
-            "corrected_speed",
-            format!(
-                "a line at {} rpm with {} point(s)",
-                rpm(speed),
-                line.points.len()
-            ),
-            format!("at least {FEWEST} points in each line"),
-            "all rows of one line must follow each other and carry exactly the same speed",
-        ));
-    }
+    let mut problems = line_itself(
+        place(0),
+        (1, line.corrected_speed_rad_s),
+        (line.points.len(), FEWEST),
+        "speed",
+    );
     for (p, point) in line.points.iter().enumerate() {
-        problems.extend(figures(point, place(p)));
+        problems.extend(figures_of(point, place(p)));
     }
     for (p, pair) in line.points.windows(2).enumerate() {
         if pair[1].corrected_flow_kg_s <= pair[0].corrected_flow_kg_s {
@@ -105,19 +82,14 @@ fn points(line: &SpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
 }
 
 /// Checks the figures of one point.
-fn figures(point: &MapPoint, line: usize) -> Vec<MapProblem> {
+fn figures_of(point: &MapPoint, line: usize) -> Vec<MapProblem> {
     let mut problems = Vec::new();
-    let flow = point.corrected_flow_kg_s;
-    if !(flow.is_finite() && flow > 0.0) {
-        problems.push(problem(
-            line,
-            Some(2),
-            "corrected_flow",
-            format!("{flow} kg/s"),
-            "a finite flow above zero".to_owned(),
-            "leave out points without flow; what lies left of surge is modelled",
-        ));
-    }
+    problems.extend(figures::flow(
+        line,
+        2,
+        point.corrected_flow_kg_s,
+        "what lies left of surge is modelled",
+    ));
     let [low, high] = PRESSURE_RATIO;
     if !(point.pressure_ratio > low && point.pressure_ratio <= high) {
         problems.push(problem(
@@ -129,17 +101,7 @@ fn figures(point: &MapPoint, line: usize) -> Vec<MapProblem> {
             "a ratio of total pressures outlet over inlet, not a boost pressure in bar or kPa",
         ));
     }
-    let [low, high] = EFFICIENCY;
-    if !(point.efficiency > low && point.efficiency < high) {
-        problems.push(problem(
-            line,
-            Some(4),
-            "efficiency",
-            format!("{}", point.efficiency),
-            format!("between {low} and {high}, both excluded"),
-            "per cent needs the column `efficiency [%]`; leave out points without a measured efficiency",
-        ));
-    }
+    problems.extend(figures::efficiency(line, 4, point.efficiency));
     problems
 }
 
@@ -232,9 +194,4 @@ pub(in crate::map) fn ratio_at(line: &SpeedLine, flow_kg_s: f64) -> Option<f64> 
             pair[0].pressure_ratio + share * (pair[1].pressure_ratio - pair[0].pressure_ratio)
         })
     })
-}
-
-/// Speed in rpm, rounded for messages.
-pub(in crate::map) fn rpm(speed_rad_s: f64) -> f64 {
-    (speed_rad_s * 30.0 / PI * 1000.0).round() / 1000.0
 }

@@ -1,5 +1,6 @@
 //! What the text forms of all maps share: header lines, a table with units in
 //! its column names, and how faults are told.
+pub(super) mod figures;
 pub(super) mod header;
 pub(super) mod problem;
 pub(super) mod table;

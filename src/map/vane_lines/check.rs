@@ -2,14 +2,11 @@
 //! computed with it.
 
 use super::{TurbineSpeedLine, VaneLines, VanePoint};
-use crate::map::speed_lines::check::rpm;
+use crate::map::text::figures::{self, line_itself, rpm};
 use crate::map::text::{MapProblem, problem};
 
 /// Bounds of an expansion ratio, the lower one excluded.
 const EXPANSION_RATIO: [f64; 2] = [1.0, 20.0];
-/// Bounds, both excluded, of an isentropic efficiency: below 1 % no turbine is
-/// measured, such a figure is a slip of the decimal point.
-const EFFICIENCY: [f64; 2] = [0.01, 0.95];
 /// Bounds of a wheel's diameter \[m\].
 const DIAMETER_M: [f64; 2] = [0.01, 0.5];
 /// Fewest vane positions.
@@ -114,35 +111,14 @@ pub(super) fn vanes(
 
 /// Checks one line by itself.
 fn points(line: &TurbineSpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapProblem> {
-    let mut problems = Vec::new();
-    let speed = line.corrected_speed_rad_s;
-    if !(speed.is_finite() && speed > 0.0) {
-        problems.push(problem(
-            place(0),
-            Some(2),
-            "corrected_speed",
-            format!("{} rpm", rpm(speed)),
-            "a finite speed above zero".to_owned(),
-            "a line at standstill is not part of a map",
-        ));
-    }
-    if line.points.len() < FEWEST_POINTS {
-        problems.push(problem(
-            place(0),
-            None,
-            "corrected_speed",
-            format!(
-                "a line at {} rpm with {} point(s)",
-                rpm(speed),
-                line.points.len()
-            ),
-            format!("at least {FEWEST_POINTS} points in each line"),
-            "all rows of one line must follow each other and carry exactly the same vane \
-             position and speed",
-        ));
-    }
+    let mut problems = line_itself(
+        place(0),
+        (2, line.corrected_speed_rad_s),
+        (line.points.len(), FEWEST_POINTS),
+        "vane position and speed",
+    );
     for (p, point) in line.points.iter().enumerate() {
-        problems.extend(figures(point, place(p)));
+        problems.extend(figures_of(point, place(p)));
     }
     for (p, pair) in line.points.windows(2).enumerate() {
         if pair[1].expansion_ratio <= pair[0].expansion_ratio {
@@ -163,7 +139,7 @@ fn points(line: &TurbineSpeedLine, place: impl Fn(usize) -> usize) -> Vec<MapPro
 }
 
 /// Checks the figures of one point.
-fn figures(point: &VanePoint, line: usize) -> Vec<MapProblem> {
+fn figures_of(point: &VanePoint, line: usize) -> Vec<MapProblem> {
     let mut problems = Vec::new();
     let [low, high] = EXPANSION_RATIO;
     if !(point.expansion_ratio > low && point.expansion_ratio <= high) {
@@ -176,28 +152,13 @@ fn figures(point: &VanePoint, line: usize) -> Vec<MapProblem> {
             "inlet total pressure over outlet static pressure",
         ));
     }
-    let flow = point.corrected_flow_kg_s;
-    if !(flow.is_finite() && flow > 0.0) {
-        problems.push(problem(
-            line,
-            Some(4),
-            "corrected_flow",
-            format!("{flow} kg/s"),
-            "a finite flow above zero".to_owned(),
-            "leave out points without flow; the way to zero is modelled",
-        ));
-    }
-    let [low, high] = EFFICIENCY;
-    if !(point.efficiency > low && point.efficiency < high) {
-        problems.push(problem(
-            line,
-            Some(5),
-            "efficiency",
-            format!("{}", point.efficiency),
-            format!("between {low} and {high}, both excluded"),
-            "per cent needs the column `efficiency [%]`; leave out points without a measured efficiency",
-        ));
-    }
+    problems.extend(figures::flow(
+        line,
+        4,
+        point.corrected_flow_kg_s,
+        "the way to zero is modelled",
+    ));
+    problems.extend(figures::efficiency(line, 5, point.efficiency));
     problems
 }
 

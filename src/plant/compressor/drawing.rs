@@ -127,21 +127,9 @@ fn efficiency(lines: &[LineDrawing], grid: &Grid) -> EfficiencyGrid {
                 [low.min(point[axis]), high.max(point[axis])]
             })
     };
-    let (flow, ratio) = (range(0), range(1));
-    let at = |range: [f64; 2], index: usize, count: usize| {
-        range[0] + (range[1] - range[0]) * index as f64 / (count - 1) as f64
-    };
-    let values = (0..ROWS)
-        .flat_map(|row| (0..COLUMNS).map(move |column| (row, column)))
-        .map(|(row, column)| efficiency_at(grid, at(flow, column, COLUMNS), at(ratio, row, ROWS)))
-        .collect();
-    EfficiencyGrid {
-        flow_kg_s: flow,
-        pressure_ratio: ratio,
-        columns: COLUMNS,
-        rows: ROWS,
-        values,
-    }
+    EfficiencyGrid::over(range(0), range(1), [COLUMNS, ROWS], |flow, ratio| {
+        efficiency_at(grid, flow, ratio)
+    })
 }
 
 /// Efficiency at a corrected flow and pressure ratio; none outside the lines.

@@ -185,23 +185,9 @@ impl HeadAndFlow {
         let (slowest, fastest) = (lines[0], lines[lines.len() - 1]);
         let flow = [slowest.1.surge_flow, fastest.1.flow(1.0)];
         let ratio = [1.0, fastest.1.ratio(fastest.1.surge_flow)];
-        let between = |range: [f64; 2], k: usize, count: usize| {
-            range[0] + (range[1] - range[0]) * k as f64 / (count - 1) as f64
-        };
-        let values = (0..ROWS)
-            .flat_map(|row| (0..COLUMNS).map(move |column| (row, column)))
-            .map(|(row, column)| {
-                let w = between(flow, column, COLUMNS);
-                self.efficiency_on_map(w, between(ratio, row, ROWS), [slowest.0, fastest.0])
-            })
-            .collect();
-        EfficiencyGrid {
-            flow_kg_s: flow,
-            pressure_ratio: ratio,
-            columns: COLUMNS,
-            rows: ROWS,
-            values,
-        }
+        EfficiencyGrid::over(flow, ratio, [COLUMNS, ROWS], |flow, ratio| {
+            self.efficiency_on_map(flow, ratio, [slowest.0, fastest.0])
+        })
     }
 
     /// Efficiency at a corrected flow and pressure ratio, between two speeds.

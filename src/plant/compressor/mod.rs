@@ -1,4 +1,5 @@
 //! The compressor: forms of its map, and the duct around it.
+mod beyond_lines;
 mod drawing;
 mod duct;
 mod grid;

@@ -6,6 +6,7 @@
 //! continuation past the last measured point that falls ever more steeply
 //! toward the flow that the inlet can pass.
 
+use super::beyond_lines::{LeftOfSurge, PastChoke};
 use super::duct::{Duct, DuctPoint};
 use super::grid::{Grid, NearCell, Slice, head_of_ratio, ratio_of_head};
 use super::root::{Root, falling};
@@ -26,10 +27,6 @@ const PAST_CHOKE: f64 = 1.03;
 /// Dynamic head of the inlet throat at its choke flow in the measure of
 /// [`head_of_ratio`], lost about one and a half times.
 const CONTINUATION_LOSS: f64 = 0.1;
-/// Rise of head from surge to zero flow, over the head at surge.
-const SHUT_OFF_RISE: f64 = 0.02;
-/// Share of the surge flow over which the slope at surge levels off.
-const SURGE_LEVELLING: f64 = 0.1;
 /// Lowest efficiency past the last measured point; below it the head falls
 /// with no less work, which a throttle behind the wheel would do as well.
 const LOWEST_EFFICIENCY: f64 = 0.15;
@@ -55,73 +52,6 @@ pub struct SpeedLineCompressor {
     data: CompressorMapData,
     /// Sizes of the wheel, for what it does left of surge.
     wheel: Option<WheelSizes>,
-}
-
-/// The continuation past the last measured point at one speed.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct PastChoke {
-    pub flow: f64,
-    pub width: f64,
-    head: f64,
-    /// Slope of head over the share of `width`.
-    slope: f64,
-    loss: f64,
-}
-
-impl PastChoke {
-    /// Head with two derivatives over the share `z` of the way to the limit:
-    /// `h = h_e + s z − κ z²/(1−z)`.
-    #[inline]
-    pub fn head(&self, z: f64) -> [f64; 3] {
-        let inverse = 1.0 / (1.0 - z).max(1e-12);
-        let square = inverse * inverse;
-        [
-            self.head + self.slope * z - self.loss * z * z * inverse,
-            self.slope - self.loss * z * (2.0 - z) * square,
-            -2.0 * self.loss * square * inverse,
-        ]
-    }
-
-    /// Share at which a head at or below that of the last point is reached.
-    #[inline]
-    fn share(&self, head: f64) -> f64 {
-        let fall = (self.head - head).max(0.0);
-        // (loss − slope') z² + (fall + slope') z − fall = 0 with slope' = −slope,
-        // solved for its positive root in the form without cancellation.
-        let a = self.loss + self.slope;
-        let b = fall - self.slope;
-        let root = (b * b + 4.0 * a * fall).max(0.0).sqrt();
-        let share = 2.0 * fall / (b + root);
-        if share.is_finite() {
-            share.clamp(0.0, 1.0)
-        } else {
-            0.0
-        }
-    }
-}
-
-/// The artificial branch at one speed.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct LeftOfSurge {
-    head: f64,
-    /// Fall of head over the share of the surge flow, at surge; not negative.
-    fall: f64,
-}
-
-impl LeftOfSurge {
-    /// Head with two derivatives over the share `u` of the surge flow:
-    /// `h = h_s + f v/(1 + v/δ) + ε h_s v²`, `v = 1 − u`.
-    #[inline]
-    pub fn head(&self, u: f64) -> [f64; 3] {
-        let v = 1.0 - u;
-        let level = 1.0 / (1.0 + v / SURGE_LEVELLING);
-        let rise = SHUT_OFF_RISE * self.head.abs();
-        [
-            self.head + self.fall * v * level + rise * v * v,
-            -self.fall * level * level - 2.0 * rise * v,
-            2.0 * rise - self.fall * level * level * level * (2.0 / SURGE_LEVELLING),
-        ]
-    }
 }
 
 impl SpeedLineCompressor {
@@ -192,7 +122,7 @@ impl SpeedLineCompressor {
         PastChoke {
             flow: slice.choke_flow,
             width,
-            head: slice.choke_head,
+            head_at_last: slice.choke_head,
             slope: if span > 0.0 {
                 slope_beta * width / span
             } else {
@@ -206,7 +136,7 @@ impl SpeedLineCompressor {
     pub(super) fn left_of_surge(slice: &Slice<'_>) -> LeftOfSurge {
         let span = slice.choke_flow - slice.surge_flow;
         LeftOfSurge {
-            head: slice.surge_head,
+            head_at_surge: slice.surge_head,
             fall: if span > 0.0 {
                 -slice.head(0.0)[1] * slice.surge_flow / span
             } else {
@@ -289,8 +219,8 @@ impl SpeedLineCompressor {
     /// of it is lost, so efficiency falls with the head.
     fn efficiency_past_choke(slice: &Slice<'_>, branch: &PastChoke, z: f64) -> f64 {
         let last = slice.efficiency(1.0);
-        if branch.head > 0.0 && z > 0.0 {
-            let share = branch.head(z)[0] / branch.head;
+        if branch.head_at_last > 0.0 && z > 0.0 {
+            let share = branch.head(z)[0] / branch.head_at_last;
             (last * share).max(LOWEST_EFFICIENCY.min(last))
         } else {
             last

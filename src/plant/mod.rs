@@ -4,6 +4,7 @@
 //! exhaust volume → turbine with vanes (and a wastegate beside it) → exhaust system
 //! → ambient; the shaft joins turbine and compressor, the actuator moves the vanes.
 pub mod actuator;
+mod balances;
 mod charge;
 pub mod compressor;
 pub mod cooler;
@@ -12,6 +13,7 @@ pub mod engine;
 pub mod further;
 pub mod health;
 pub mod heat_soak;
+mod point;
 pub mod recirculation;
 pub mod rest;
 mod rest_elements;
@@ -27,22 +29,21 @@ pub mod wheel_stress;
 
 use crate::gas::{Ambient, WorkingGas};
 use actuator::VaneActuator;
-use compressor::{CompressorForm, CompressorPoint};
+use compressor::CompressorForm;
 use cooler::Cooler;
 use duct::ChargeDuct;
 use engine::{EngineDemand, EngineForm, EnginePoint};
-use further::{Ends, FurtherPoint, FurtherVolumes, Place};
+use further::{Ends, FurtherVolumes, Place};
 use health::{Health, Leak};
+pub use point::{PlantInput, PlantPoint, StateGuess};
 use recirculation::{Recirculated, Recirculation};
 use restriction::Restriction;
 use shaft::Shaft;
 use state::{
-    COMMON_SLOTS, CORE_SLOT, Content, DUCT_SLOT, Extras, FIRST_FURTHER_SLOT, Ledger, PlantState,
-    SLOTS, is_audit,
+    COMMON_SLOTS, CORE_SLOT, DUCT_SLOT, FIRST_FURTHER_SLOT, Ledger, PlantState, SLOTS, is_audit,
 };
 use std::sync::Arc;
-use stream::Stream;
-use turbine::{TurbineForm, TurbinePoint};
+use turbine::TurbineForm;
 use volume::{GasState, Thermal, Volume};
 use wastegate::Wastegate;
 
@@ -91,96 +92,6 @@ pub struct Plant {
     pub further: FurtherVolumes,
     /// What is broken.
     pub health: Health,
-}
-
-/// What is set from outside at one instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlantInput {
-    /// Crankshaft speed \[rad/s\].
-    pub engine_speed_rad_s: f64,
-    /// Fuel per injection and cylinder \[kg\].
-    pub fuel_kg: f64,
-    /// Start of injection before top dead centre \[deg\].
-    pub advance_deg: f64,
-    /// Vane command, 0 open to 1 closed \[-\].
-    pub vane_command: f64,
-    /// Opening of the wastegate, where there is one, 0 shut to 1 open \[-\].
-    pub wastegate_open: f64,
-    /// Opening of the valve for recirculated exhaust gas, where there is one,
-    /// 0 shut to 1 open \[-\].
-    pub recirculation_open: f64,
-    /// Factor on the turbine's area, where its form has one instead of vanes \[-\].
-    pub turbine_area_factor: f64,
-    /// Where the vanes stood when this input set in, which is all that their play
-    /// remembers; `None` for the middle of the play. 0 open to 1 closed \[-\].
-    pub vanes_before: Option<f64>,
-}
-
-impl Default for PlantInput {
-    /// At rest: no fuel, vanes open, valves shut, the turbine as it is.
-    fn default() -> Self {
-        Self {
-            engine_speed_rad_s: 0.0,
-            fuel_kg: 0.0,
-            advance_deg: 0.0,
-            vane_command: 0.0,
-            wastegate_open: 0.0,
-            recirculation_open: 0.0,
-            turbine_area_factor: 1.0,
-            vanes_before: None,
-        }
-    }
-}
-
-/// Everything that the plant does at one instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlantPoint {
-    /// Gas in the intake volume.
-    pub intake: GasState,
-    /// Gas in the exhaust volume.
-    pub exhaust: GasState,
-    /// Shaft speed \[rad/s\].
-    pub shaft_speed_rad_s: f64,
-    /// Compressor.
-    pub compressor: CompressorPoint,
-    /// Compressor power \[W\].
-    pub compressor_power_w: f64,
-    /// Enthalpy at the compressor outlet \[J/kg\].
-    pub compressor_outlet_enthalpy_j_kg: f64,
-    /// Engine.
-    pub engine: EnginePoint,
-    /// Turbine.
-    pub turbine: TurbinePoint,
-    /// What goes past the turbine.
-    pub wastegate: Stream,
-    /// Bearing loss \[W\].
-    pub bearing_power_w: f64,
-    /// Heat that the coolant of the charge cooler takes \[W\].
-    pub cooler_heat_w: f64,
-    /// Heat that stays in the core of the charge cooler \[W\].
-    pub cooler_core_w: f64,
-    /// Heat through the walls of intake and exhaust volume \[W\].
-    pub wall_heat_w: f64,
-    /// Into the intake volume, out of the cooler.
-    pub charge: Stream,
-    /// From the ambient through the filter.
-    pub inlet: Stream,
-    /// Rate of the flow in the duct, where it has inertia \[kg/s²\].
-    pub duct_rate_kg_s2: f64,
-    /// From the exhaust to the intake volume.
-    pub recirculated: Recirculated,
-    /// The further volumes.
-    pub further: FurtherPoint,
-    /// Heat through the walls of the intake volume \[W\].
-    pub intake_wall_heat_w: f64,
-    /// Where the vanes are, behind the play of their linkage, 0 open to 1 closed \[-\].
-    pub vane_closed: f64,
-    /// Rate of the actuator's position \[1/s\].
-    pub vane_rate_1_s: f64,
-    /// Leak of the intake volume.
-    pub boost_leak: Leak,
-    /// Leak of the exhaust volume.
-    pub exhaust_leak: Leak,
 }
 
 impl Plant {
@@ -297,82 +208,6 @@ impl Plant {
         }
     }
 
-    /// Rates of all states, one visible line for each term.
-    pub fn rates(&self, p: &PlantPoint) -> PlantState {
-        let exhaust_wall_heat_w = p.wall_heat_w - p.intake_wall_heat_w;
-        let burned_drawn_kg_s = p.engine.intake_flow_kg_s * p.intake.burned;
-        let mut rates = PlantState {
-            intake: Content {
-                mass_kg: p.charge.flow_kg_s + p.recirculated.into_intake.flow_kg_s
-                    - p.engine.intake_flow_kg_s
-                    - p.boost_leak.flow_kg_s,
-                energy_j: p.charge.enthalpy_w + p.recirculated.into_intake.enthalpy_w
-                    - p.engine.intake_flow_kg_s * p.intake.properties.enthalpy_j_kg
-                    - p.intake_wall_heat_w
-                    - p.boost_leak.enthalpy_w,
-                burned_kg: p.charge.burned_kg_s + p.recirculated.into_intake.burned_kg_s
-                    - burned_drawn_kg_s
-                    - p.boost_leak.burned_kg_s,
-            },
-            exhaust: Content {
-                mass_kg: p.engine.intake_flow_kg_s + p.engine.fuel_flow_kg_s
-                    - p.recirculated.from_exhaust.flow_kg_s
-                    - p.turbine.flow_kg_s
-                    - p.wastegate.flow_kg_s
-                    - p.exhaust_leak.flow_kg_s,
-                energy_j: p.engine.exhaust_enthalpy_w
-                    - p.recirculated.from_exhaust.enthalpy_w
-                    - p.turbine.inlet_enthalpy_w
-                    - p.wastegate.enthalpy_w
-                    - exhaust_wall_heat_w
-                    - p.exhaust_leak.enthalpy_w,
-                burned_kg: burned_drawn_kg_s + p.engine.burned_made_kg_s
-                    - p.recirculated.from_exhaust.burned_kg_s
-                    - p.turbine.outlet_burned_kg_s
-                    - p.wastegate.burned_kg_s
-                    - p.exhaust_leak.burned_kg_s,
-            },
-            shaft_energy_j: p.turbine.power_w - p.compressor_power_w - p.bearing_power_w,
-            vane_closed: p.vane_rate_1_s,
-            ledger: self.ledger_rates(p),
-            extras: Extras {
-                duct_flow_kg_s: p.duct_rate_kg_s2,
-                cooler_core_j: p.cooler_core_w,
-                volumes: p.further.rates,
-            },
-        };
-        rates.intake = self.intake.kept(rates.intake, &p.intake);
-        rates.exhaust = self.exhaust.kept(rates.exhaust, &p.exhaust);
-        rates
-    }
-
-    /// What crosses the boundary per second, each term at its port.
-    fn ledger_rates(&self, p: &PlantPoint) -> Ledger {
-        // out at the tail: behind the exhaust system, which starts at the turbine
-        let behind_turbine = p.turbine.outlet().and(p.wastegate);
-        let tail = p.further.system.unwrap_or(behind_turbine);
-        Ledger {
-            air_in_kg: p.inlet.flow_kg_s,
-            fuel_in_kg: p.engine.fuel_flow_kg_s,
-            gas_out_kg: tail.flow_kg_s + p.boost_leak.flow_kg_s + p.exhaust_leak.flow_kg_s,
-            burned_made_kg: p.engine.burned_made_kg_s,
-            burned_out_kg: tail.burned_kg_s - p.inlet.burned_kg_s
-                + p.boost_leak.burned_kg_s
-                + p.exhaust_leak.burned_kg_s,
-            enthalpy_in_j: p.inlet.enthalpy_w,
-            fuel_energy_j: p.engine.fuel_power_w,
-            enthalpy_out_j: tail.enthalpy_w + p.boost_leak.enthalpy_w + p.exhaust_leak.enthalpy_w,
-            brake_work_j: p.engine.brake_power_w,
-            heat_out_j: p.engine.heat_w
-                + p.engine.unburned_w
-                + p.cooler_heat_w
-                + p.recirculated.heat_w
-                + p.wall_heat_w
-                + p.further.wall_heat_w
-                + p.bearing_power_w,
-        }
-    }
-
     /// Exhaust volume and engine: where the volume's temperature follows from the
     /// engine, the engine comes first, seeing but the pressure of the exhaust.
     fn exhaust_side(
@@ -470,23 +305,4 @@ impl Plant {
             extras: self.extras_at(at),
         }
     }
-}
-
-/// A state in the terms that people guess in.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StateGuess {
-    /// Pressure in the intake volume \[Pa abs\].
-    pub intake_pressure_pa: f64,
-    /// Temperature there \[K\].
-    pub intake_temperature_k: f64,
-    /// Pressure in the exhaust volume \[Pa abs\].
-    pub exhaust_pressure_pa: f64,
-    /// Temperature there \[K\].
-    pub exhaust_temperature_k: f64,
-    /// Burned fraction there \[-\].
-    pub exhaust_burned: f64,
-    /// Shaft speed \[rad/s\].
-    pub shaft_speed_rad_s: f64,
-    /// Vane position, 0 open to 1 closed \[-\].
-    pub vane_closed: f64,
 }

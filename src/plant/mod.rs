@@ -106,7 +106,7 @@ impl Plant {
         }
     }
 
-    /// Whether it has any of the states of [`Extras`].
+    /// Whether it has any of the states of [`state::Extras`].
     pub fn has_extras(&self) -> bool {
         self.duct.is_some() || self.cooler.heat_soak.is_some() || !self.further.are_none()
     }

@@ -94,12 +94,27 @@ fn a_reading_above_the_boost_moves_the_command_with_it() {
         top_kpa(cell)
     };
     let usual = binds(&with(&[]));
+    let reads_high = with(&[
+        ("sensors.boost.offset", "14 kPa"),
+        ("sensors.boost.error.offset", "2 kPa"),
+    ]);
+    // the corner at which it fails one step above comes on top of the sensor's own error
+    let low_corner = "sensors.boost.offset=12.000 kPa".to_string();
+    assert!(
+        reads_high.replay.contains(&low_corner),
+        "{:?}",
+        reads_high.replay
+    );
     let high = binds(&with(&[("sensors.boost.offset", "14 kPa")]));
     println!("usual {usual}, 14 kPa high {high}");
     assert!(
         (high - usual - 14.0).abs() <= STEP_KPA,
         "{high} against {usual}"
     );
+    // the shaft at the ceiling is that of the true boost: 0.3 % for each step of it
+    let shaft_rpm = |cell: CeilingCell| cell.shaft_speed_rpm.expect("an equilibrium");
+    let off = shaft_rpm(with(&[("sensors.boost.offset", "14 kPa")])) / shaft_rpm(with(&[])) - 1.0;
+    assert!(off.abs() < 0.003, "{off}");
     let outlet = binds(&with(&[("sensors.boost.place", "compressor_outlet")]));
     println!("ahead of the cooler {outlet}");
     assert!(outlet > usual + STEP_KPA, "{outlet} against {usual}");

@@ -261,7 +261,7 @@ fn fill(
             let name = failure.limit.map_or(OUTSIDE, LimitKind::name);
             cell.binding_above = Some(name.to_string());
             cell.fails_above = Some(in_words(failure));
-            cell.replay = replay(failure, found.command_pa + plan.step_pa);
+            cell.replay = replay(plan, failure, found.command_pa + plan.step_pa);
         }
     }
     cell.next_above = next_above(&found.worst, binding_kind);
@@ -312,7 +312,7 @@ fn in_words(failure: &Failure) -> String {
 }
 
 /// Overrides that show the failure in a run.
-fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
+fn replay(plan: &CeilingPlan, failure: &Failure, command_pa: f64) -> Vec<String> {
     let SensorCorner {
         offset_pa,
         after_clamp_pa,
@@ -321,28 +321,43 @@ fn replay(failure: &Failure, command_pa: f64) -> Vec<String> {
         "controller.command.full_load={:.3} kPa abs",
         command_pa * 1e-3
     )];
-    if offset_pa != 0.0 {
-        sets.push(format!("sensors.boost.offset={:.3} kPa", offset_pa * 1e-3));
-    }
-    if after_clamp_pa != 0.0 {
-        sets.push(format!(
-            "sensors.boost.offset_after_clamp={:.3} kPa",
-            after_clamp_pa * 1e-3
-        ));
+    // the corner comes on top of the errors that the scenario's sensor has
+    let own = plan.rig.sensors.boost.chain.error;
+    for (key, own_pa, corner_pa) in [
+        ("offset", own.offset_pa, offset_pa),
+        ("offset_after_clamp", own.after_clamp_pa, after_clamp_pa),
+    ] {
+        if corner_pa != 0.0 {
+            let kpa = (own_pa + corner_pa) * 1e-3;
+            sets.push(format!("sensors.boost.{key}={kpa:.3} kPa"));
+        }
     }
     sets
 }
 
-/// Power, shaft speed, vanes and drive pressure at the ceiling's equilibrium.
-fn fill_equilibrium(cell: &mut CeilingCell, rig: &Rig, speed_rad_s: f64, boost_pa: f64) {
-    let mut rig = rig.clone();
-    rig.open_loop = Some(OpenLoop::Boost(boost_pa));
+/// Power, shaft speed, vanes and drive pressure at the ceiling's equilibrium: where
+/// the reading meets the command.
+fn fill_equilibrium(cell: &mut CeilingCell, rig: &Rig, speed_rad_s: f64, command_pa: f64) {
+    /// The reading differs from the true boost by a nearly constant amount.
+    const CORRECTIONS: usize = 4;
+    const CLOSE_PA: f64 = 10.0;
     let asked = full_fuel(speed_rad_s);
-    if let Ok(at) = start(&rig, asked) {
+    let mut rig = rig.clone();
+    let mut boost_pa = command_pa;
+    for _ in 0..CORRECTIONS {
+        rig.open_loop = Some(OpenLoop::Boost(boost_pa));
+        let Ok(at) = start(&rig, asked) else {
+            return;
+        };
         let s = equilibrium_sample(&rig, asked, &at.state);
         cell.power_kw = Some(s.power_kw);
         cell.shaft_speed_rpm = Some(s.shaft_speed_rpm);
         cell.vane_closed_pct = Some(s.vane_closed_pct);
         cell.drive_pressure_kpa_abs = Some(s.drive_pressure_kpa_abs);
+        let short_pa = command_pa - s.boost_sensed_kpa_abs * 1e3;
+        if short_pa.abs() < CLOSE_PA {
+            return;
+        }
+        boost_pa += short_pa;
     }
 }

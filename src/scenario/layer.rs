@@ -160,41 +160,46 @@ impl<'a> Layers<'a> {
 
     /// Lays one `--set PATH=VALUE` over the document.
     pub fn set(&mut self, root: &mut Node, path: &str, value: &str) {
-        let text = format!("{path}={value}");
-        let file = self.texts.add(SourceText {
-            name: "--set".to_owned(),
-            text,
-            start: path.len() + 1,
-            folder: self
-                .texts
-                .texts
-                .first()
-                .map_or(PathBuf::new(), |text| text.folder.clone()),
-        });
-        let origin = Origin {
-            file,
-            address: Vec::new(),
-        };
-        let mut node = tree::parse(value, file).unwrap_or(Node {
-            content: Content::Text(value.to_owned()),
-            origin: origin.clone(),
-        });
-        super::syntax::tidy(&mut node, path, &mut self.texts);
-        // As in a layer, null takes a key away; nothing at all is a slip of the hand.
-        if matches!(node.content, Content::Nothing) && !value.trim().is_empty() {
-            let keys: Vec<&str> = path.split('.').collect();
-            if let Err((at, fault)) = take_away(root, &keys) {
-                let here = Node {
-                    content: Content::Text(value.to_owned()),
-                    origin,
-                };
-                self.texts
-                    .report(&here, Part::Key, &keys[..=at].join("."), fault);
-            }
-            return;
-        }
-        put(root, &mut self.texts, path, node);
+        set(root, &mut self.texts, "--set", path, value);
     }
+}
+
+/// Lays `value`, read as YAML, over the field at a dotted path. In messages it comes
+/// from `name`. `null` takes the field away.
+pub fn set(root: &mut Node, texts: &mut Texts, name: &str, path: &str, value: &str) {
+    let text = format!("{path}={value}");
+    let folder = texts
+        .texts
+        .first()
+        .map_or(PathBuf::new(), |text| text.folder.clone());
+    let file = texts.add(SourceText {
+        name: name.to_owned(),
+        text,
+        start: path.len() + 1,
+        folder,
+    });
+    let origin = Origin {
+        file,
+        address: Vec::new(),
+    };
+    let mut node = tree::parse(value, file).unwrap_or(Node {
+        content: Content::Text(value.to_owned()),
+        origin: origin.clone(),
+    });
+    super::syntax::tidy(&mut node, path, texts);
+    // As in a layer, null takes a key away; nothing at all is a slip of the hand.
+    if matches!(node.content, Content::Nothing) && !value.trim().is_empty() {
+        let keys: Vec<&str> = path.split('.').collect();
+        if let Err((at, fault)) = take_away(root, &keys) {
+            let here = Node {
+                content: Content::Text(value.to_owned()),
+                origin,
+            };
+            texts.report(&here, Part::Key, &keys[..=at].join("."), fault);
+        }
+        return;
+    }
+    put(root, texts, path, node);
 }
 
 /// Puts a node at a dotted path; reports a path that leads nowhere.

@@ -35,6 +35,7 @@ mod section;
 mod source;
 mod syntax;
 mod tree;
+mod vary;
 mod wheel_file;
 
 pub use checked::*;
@@ -45,4 +46,5 @@ pub use map_file::{MapFile, read_map};
 pub use read::Raw;
 pub use schema::{explain_field, keys_below, schema};
 pub use source::{Disk, Embedded, FileSource, ReadFailure};
+pub use vary::{VARIED, VaryFailure, reads_files, varied};
 pub use wheel_file::read_wheel;

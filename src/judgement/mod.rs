@@ -12,5 +12,5 @@ pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use judge::{Bench, Judge};
 pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;
-pub use sweep::*;
 pub use road::{RoadResult, RoadWork};
+pub use sweep::*;

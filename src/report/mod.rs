@@ -31,6 +31,6 @@ pub use sweep_rows::{
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;
-pub use text_sweep::{SMALL_SWEEP, sweep_text};
+pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -43,12 +43,16 @@ const PEAKS: [PeakColumn; 14] = [
     ("boost_kpa_abs", 3, |p| Some(p.boost_kpa_abs)),
     ("boost_sensed_kpa_abs", 3, |p| Some(p.boost_sensed_kpa_abs)),
     ("boost_command_kpa_abs", 3, |p| p.boost_command_kpa_abs),
-    ("drive_pressure_kpa_abs", 3, |p| Some(p.drive_pressure_kpa_abs)),
+    ("drive_pressure_kpa_abs", 3, |p| {
+        Some(p.drive_pressure_kpa_abs)
+    }),
     ("drive_to_boost_gauge", 4, |p| p.drive_to_boost_gauge),
     ("vane_closed_pct", 3, |p| Some(p.vane_closed_pct)),
     ("turbine_inlet_k", 3, |p| Some(p.turbine_inlet_k)),
     ("compressor_outlet_k", 3, |p| Some(p.compressor_outlet_k)),
-    ("cylinder_pressure_kpa_abs", 1, |p| Some(p.cylinder_pressure_kpa_abs)),
+    ("cylinder_pressure_kpa_abs", 1, |p| {
+        Some(p.cylinder_pressure_kpa_abs)
+    }),
     ("lambda", 4, |p| p.lambda),
     ("power_kw", 3, |p| Some(p.power_kw)),
     ("torque_nm", 2, |p| Some(p.torque_nm)),
@@ -118,7 +122,10 @@ fn csv_line(fields: impl Iterator<Item = String>) -> String {
     let written = writer.write_record(fields).is_ok();
     debug_assert!(written);
     let bytes = writer.into_inner().unwrap_or_default();
-    String::from_utf8(bytes).unwrap_or_default().trim_end().to_owned()
+    String::from_utf8(bytes)
+        .unwrap_or_default()
+        .trim_end()
+        .to_owned()
 }
 
 enum Cell {
@@ -248,12 +255,21 @@ mod tests {
             let line = sweep_line(&row(), &columns, format);
             assert!(!line.contains('\n'), "{line}");
             let read = read_sweep_line(&line, &columns, format, row().values);
-            let expected = SweepRow { peaks: None, ..row() };
+            let expected = SweepRow {
+                peaks: None,
+                ..row()
+            };
             assert_eq!(read, Some(expected), "{line}");
-            assert_eq!(read_sweep_line(&line[1..], &columns, format, Vec::new()).is_some(), false);
+            assert_eq!(
+                read_sweep_line(&line[1..], &columns, format, Vec::new()).is_some(),
+                false
+            );
         }
         let csv = sweep_line(&row(), &columns, RowFormat::Csv);
-        assert!(csv.starts_with("7,252.5,\"a, \"\"b\"\"\",exceeded,lambda,1.500,\"one, two\","), "{csv}");
+        assert!(
+            csv.starts_with("7,252.5,\"a, \"\"b\"\"\",exceeded,lambda,1.500,\"one, two\","),
+            "{csv}"
+        );
         let json: Value =
             serde_json::from_str(&sweep_line(&row(), &columns, RowFormat::JsonLines)).unwrap();
         assert_eq!(json["x_kpa"], 252.5);

@@ -8,12 +8,7 @@ pub const SMALL_SWEEP: usize = 24;
 
 /// The answer of a sweep in at most `width` columns. `rows` are shown in a table;
 /// leave them out where there are many.
-pub fn sweep_text(
-    summary: &SweepSummary,
-    rows: &[SweepRow],
-    width: usize,
-    colour: bool,
-) -> String {
+pub fn sweep_text(summary: &SweepSummary, rows: &[SweepRow], width: usize, colour: bool) -> String {
     let width = width.max(40);
     let columns: Vec<&str> = summary.axes.iter().map(|axis| axis.path.as_str()).collect();
     let head = format!(
@@ -45,6 +40,11 @@ pub fn sweep_text(
         text.push_str(&small_table(rows, summary, width, colour));
     }
     text
+}
+
+/// A remark as indented lines.
+pub fn lines(text: &str, width: usize) -> String {
+    paragraph(text, width, Paint::Plain, false)
 }
 
 fn cases(count: u64) -> String {
@@ -80,7 +80,10 @@ fn verdict(summary: &SweepSummary) -> String {
     text.push_str(&format!("Of {}, {held} held every limit", cases(done)));
     for (verdict, words) in [
         (CaseVerdict::Exceeded, "exceeded one"),
-        (CaseVerdict::OutsideValidity, "left what the model can describe"),
+        (
+            CaseVerdict::OutsideValidity,
+            "left what the model can describe",
+        ),
         (CaseVerdict::Failed, "could not be computed"),
         (CaseVerdict::Refused, "had values that are not allowed"),
     ] {
@@ -107,7 +110,10 @@ fn side(axis: &AxisSummary) -> String {
     let path = &axis.path;
     let values: Vec<_> = axis.values.iter().filter(|value| value.cases > 0).collect();
     let show = |at: usize| shown(&values[at].entry, &axis.unit);
-    let holds: Vec<bool> = values.iter().map(|value| value.held == value.cases).collect();
+    let holds: Vec<bool> = values
+        .iter()
+        .map(|value| value.held == value.cases)
+        .collect();
     if values.is_empty() {
         return format!("{path}: too many values to tell one by one; see the rows.");
     }
@@ -159,7 +165,11 @@ fn words_side(axis: &AxisSummary) -> String {
         let name = shown(&value.entry, &axis.unit);
         format!("{name} {} of {}", value.held, value.cases)
     });
-    format!("{}: held: {}.", axis.path, counts.collect::<Vec<_>>().join("; "))
+    format!(
+        "{}: held: {}.",
+        axis.path,
+        counts.collect::<Vec<_>>().join("; ")
+    )
 }
 
 /// How far one thing may go at each value of the other.
@@ -172,7 +182,12 @@ fn edges(summary: &SweepSummary, width: usize, colour: bool) -> String {
         _ => return String::new(),
     };
     let title = format!("How far {} may go, at each {}", along.path, across.path);
-    let columns = [words("at", 0), words("held up to", 0), words("not at", 1), words("because of", 0)];
+    let columns = [
+        words("at", 0),
+        words("held up to", 0),
+        words("not at", 1),
+        words("because of", 0),
+    ];
     let none = || "none".to_owned();
     let rows: Vec<Vec<Cell>> = summary
         .edges
@@ -184,7 +199,11 @@ fn edges(summary: &SweepSummary, width: usize, colour: bool) -> String {
                 shown(&edge.at, &across.unit).into(),
                 Cell {
                     text: held.map_or_else(none, |value| shown(value, &along.unit)),
-                    paint: if held.is_some() { Paint::Bold } else { Paint::Bad },
+                    paint: if held.is_some() {
+                        Paint::Bold
+                    } else {
+                        Paint::Bad
+                    },
                 },
                 edge.not_held
                     .as_ref()
@@ -194,7 +213,11 @@ fn edges(summary: &SweepSummary, width: usize, colour: bool) -> String {
             ]
         })
         .collect();
-    format!("{}{}", heading(&title, colour), table(&columns, &rows, width, colour))
+    format!(
+        "{}{}",
+        heading(&title, colour),
+        table(&columns, &rows, width, colour)
+    )
 }
 
 /// A limit, or a verdict where there is no limit to blame.
@@ -223,7 +246,10 @@ fn reasons(summary: &SweepSummary, width: usize, colour: bool) -> String {
     for reason in &summary.reasons {
         let line = match reason.cases {
             1 => format!("case {}: {}", reason.first, reason.text),
-            count => format!("{count} cases, the first is {}: {}", reason.first, reason.text),
+            count => format!(
+                "{count} cases, the first is {}: {}",
+                reason.first, reason.text
+            ),
         };
         text.push_str(&item("-", &line, width));
     }

@@ -110,7 +110,9 @@ impl Axis {
     pub fn at_share(&self, share: f64) -> (String, SweepEntry) {
         match &self.values {
             Values::Range(range) => range.value(range.from + (range.to - range.from) * share),
-            Values::List(list) => list[((share * list.len() as f64) as usize).min(list.len() - 1)].clone(),
+            Values::List(list) => {
+                list[((share * list.len() as f64) as usize).min(list.len() - 1)].clone()
+            }
         }
     }
 
@@ -139,9 +141,10 @@ impl Range {
         let number = without_crumbs(number, scale);
         match &self.behind {
             Behind::Nothing => (number.to_string(), SweepEntry::Number(number)),
-            Behind::Unit(parts, shown) => {
-                (parts.with_number(number), shown_in(shown, parts.unit, number))
-            }
+            Behind::Unit(parts, shown) => (
+                parts.with_number(number),
+                shown_in(shown, parts.unit, number),
+            ),
         }
     }
 }
@@ -195,7 +198,10 @@ fn without_crumbs(number: f64, scale: f64) -> f64 {
 /// A unit as part of a name: `kPa abs` is `_kpa_abs`, `J/(kg K)` is `_j_kg_k`,
 /// `%/kPa` is `_pct_kpa`.
 fn column_suffix(label: &str) -> String {
-    let plain = label.to_lowercase().replace('%', "pct").replace("n m", "nm");
+    let plain = label
+        .to_lowercase()
+        .replace('%', "pct")
+        .replace("n m", "nm");
     let words = plain.split(|c: char| !c.is_ascii_alphanumeric());
     words
         .filter(|word| !word.is_empty())
@@ -324,7 +330,10 @@ fn entries(text: &str) -> Vec<String> {
             last.push(c);
         }
     }
-    entries.iter().map(|entry| entry.trim().to_owned()).collect()
+    entries
+        .iter()
+        .map(|entry| entry.trim().to_owned())
+        .collect()
 }
 
 fn taken_apart(path: &str, kind: &'static Kind, text: &str) -> Result<Parts, AxisProblem> {
@@ -412,8 +421,14 @@ mod tests {
             numbers(path, "250kPa abs..3.5bar abs:3"),
             [250.0, 300.0, 350.0]
         );
-        assert_eq!(numbers("solver.tolerance", "1e-6..3e-6:3"), [1e-6, 2e-6, 3e-6]);
-        assert_eq!(numbers("ambient.temperature_offset", "5..-5K:3"), [5.0, 0.0, -5.0]);
+        assert_eq!(
+            numbers("solver.tolerance", "1e-6..3e-6:3"),
+            [1e-6, 2e-6, 3e-6]
+        );
+        assert_eq!(
+            numbers("ambient.temperature_offset", "5..-5K:3"),
+            [5.0, 0.0, -5.0]
+        );
     }
 
     #[test]
@@ -436,7 +451,11 @@ mod tests {
                 "0.1..0.3%/kPa:3",
                 "controller.feedback.proportional_pct_kpa",
             ),
-            ("procedure.0.pull.to", "2600..2700rpm:2", "procedure.0.pull.to_rpm"),
+            (
+                "procedure.0.pull.to",
+                "2600..2700rpm:2",
+                "procedure.0.pull.to_rpm",
+            ),
         ] {
             let axis = Axis::read(path, text).unwrap_or_else(|p| panic!("{text}: {p:?}"));
             assert_eq!(axis.column, column);
@@ -445,7 +464,10 @@ mod tests {
 
     #[test]
     fn a_list_keeps_brackets_together_and_shares_the_last_unit() {
-        assert_eq!(texts("ambient.altitude", "0, 10,25.5 ft"), ["0 ft", "10 ft", "25.5 ft"]);
+        assert_eq!(
+            texts("ambient.altitude", "0, 10,25.5 ft"),
+            ["0 ft", "10 ft", "25.5 ft"]
+        );
         assert_eq!(numbers("ambient.altitude", "0,1km"), [0.0, 1000.0]);
         let procedure = "[{hold: {engine_speed: 1 rpm, duration: 1 s}}], [{a: 'x,y'}]";
         assert_eq!(texts("procedure", procedure).len(), 2);

@@ -46,7 +46,10 @@ mod tests {
     #[test]
     fn a_panic_is_an_error_and_the_next_work_goes_on() {
         let number = 3;
-        assert_eq!(fenced(|| panic!("no {number}")), Err::<(), _>("no 3".to_owned()));
+        assert_eq!(
+            fenced(|| panic!("no {number}")),
+            Err::<(), _>("no 3".to_owned())
+        );
         assert_eq!(fenced(|| panic!("plain")), Err::<(), _>("plain".to_owned()));
         assert_eq!(fenced(|| 4), Ok(4));
     }

@@ -47,7 +47,10 @@ impl Desk<'_> {
         if number >= self.end {
             return None;
         }
-        let mut open = self.open_below.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut open = self
+            .open_below
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
         while number >= *open && !self.stopped() {
             let waited = self.opened.wait_timeout(open, BEAT);
             open = waited.unwrap_or_else(PoisonError::into_inner).0;
@@ -56,7 +59,10 @@ impl Desk<'_> {
     }
 
     fn open(&self, below: u64) {
-        *self.open_below.lock().unwrap_or_else(PoisonError::into_inner) = below;
+        *self
+            .open_below
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner) = below;
         self.opened.notify_all();
     }
 }
@@ -142,7 +148,11 @@ mod tests {
         fn take(&mut self, number: u64, piece: u64) -> Result<(), ()> {
             assert_eq!(piece, number * number);
             self.0.push(number);
-            if self.0.len() == self.1 { Err(()) } else { Ok(()) }
+            if self.0.len() == self.1 {
+                Err(())
+            } else {
+                Ok(())
+            }
         }
     }
 

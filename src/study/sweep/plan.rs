@@ -34,6 +34,12 @@ pub struct Shard {
 impl Shard {
     /// The whole sweep.
     pub const WHOLE: Self = Self { part: 1, of: 1 };
+
+    /// Its cases out of so many: parts differ by one case at most.
+    pub fn cases(self, total: u64) -> Range<u64> {
+        let start = |part: u64| (u128::from(total) * u128::from(part) / u128::from(self.of)) as u64;
+        start(self.part - 1)..start(self.part)
+    }
 }
 
 /// All cases, each made from its number alone.
@@ -112,7 +118,7 @@ impl Plan {
 
     /// The numbers of the cases in this part.
     pub fn cases(&self) -> Range<u64> {
-        block(self.total, self.shard)
+        self.shard.cases(self.total)
     }
 
     /// Which value each axis has in a case: its number along the axis. Only on a grid.
@@ -138,19 +144,11 @@ impl Plan {
             (Some(places), _) => axes.zip(places).map(|(axis, at)| axis.at(at)).collect(),
             (None, Sampling::Draws { seed, .. }) => axes
                 .enumerate()
-                .map(|(dimension, axis)| {
-                    axis.at_share(point(seed, case as u32, dimension as u32))
-                })
+                .map(|(dimension, axis)| axis.at_share(point(seed, case as u32, dimension as u32)))
                 .collect(),
             (None, Sampling::Grid) => Vec::new(),
         }
     }
-}
-
-/// The cases of a part: parts differ by one case at most.
-fn block(total: u64, shard: Shard) -> Range<u64> {
-    let start = |part: u64| (u128::from(total) * u128::from(part) / u128::from(shard.of)) as u64;
-    start(shard.part - 1)..start(shard.part)
 }
 
 #[cfg(test)]
@@ -164,7 +162,10 @@ mod tests {
 
     #[test]
     fn the_first_axis_is_slowest() {
-        let axes = vec![axis("engine.cylinders=4,6"), axis("solver.tolerance=1..3:3")];
+        let axes = vec![
+            axis("engine.cylinders=4,6"),
+            axis("solver.tolerance=1..3:3"),
+        ];
         let plan = Plan::new(axes, Sampling::Grid, Shard::WHOLE).unwrap();
         let texts: Vec<String> = plan
             .cases()
@@ -181,7 +182,7 @@ mod tests {
         for (total, of) in [(10, 3), (7, 7), (1000, 64)] {
             let mut next = 0;
             for part in 1..=of {
-                let cases = block(total, Shard { part, of });
+                let cases = Shard { part, of }.cases(total);
                 assert_eq!(cases.start, next);
                 next = cases.end;
             }
@@ -192,7 +193,10 @@ mod tests {
     #[test]
     fn draws_fill_the_box_and_depend_on_the_seed() {
         let plan = |seed| {
-            let axes = vec![axis("ambient.altitude=1000..2000m"), axis("engine.cylinders=4,6")];
+            let axes = vec![
+                axis("ambient.altitude=1000..2000m"),
+                axis("engine.cylinders=4,6"),
+            ];
             Plan::new(axes, Sampling::Draws { draws: 64, seed }, Shard::WHOLE).unwrap()
         };
         let altitudes: Vec<f64> = (0..64)
@@ -213,21 +217,38 @@ mod tests {
     fn what_cannot_be_planned_is_refused() {
         let many = "ambient.altitude=0..3000m:100000";
         let refused = |axes: &[&str], sampling, shard| {
-            Plan::new(axes.iter().map(|text| axis(text)).collect(), sampling, shard).unwrap_err()
+            Plan::new(
+                axes.iter().map(|text| axis(text)).collect(),
+                sampling,
+                shard,
+            )
+            .unwrap_err()
         };
         let grid = Sampling::Grid;
         assert_eq!(
             refused(&[many, "solver.tolerance=1..2:10000"], grid, Shard::WHOLE),
             PlanProblem::TooMany(Some(1_000_000_000))
         );
-        assert!(matches!(refused(&[many, many], grid, Shard::WHOLE), PlanProblem::Twice(_)));
+        assert!(matches!(
+            refused(&[many, many], grid, Shard::WHOLE),
+            PlanProblem::Twice(_)
+        ));
         assert!(matches!(
             refused(&["ambient.altitude=0..3000m"], grid, Shard::WHOLE),
             PlanProblem::NoCount(_)
         ));
         let shard = Shard { part: 1, of: 3 };
-        assert_eq!(refused(&["engine.cylinders=4,6"], grid, shard), PlanProblem::EmptyShard);
-        let draws = Sampling::Draws { draws: MOST_DRAWS + 1, seed: 1 };
-        assert_eq!(refused(&[many], draws, Shard::WHOLE), PlanProblem::TooManyDraws);
+        assert_eq!(
+            refused(&["engine.cylinders=4,6"], grid, shard),
+            PlanProblem::EmptyShard
+        );
+        let draws = Sampling::Draws {
+            draws: MOST_DRAWS + 1,
+            seed: 1,
+        };
+        assert_eq!(
+            refused(&[many], draws, Shard::WHOLE),
+            PlanProblem::TooManyDraws
+        );
     }
 }

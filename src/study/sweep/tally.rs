@@ -172,7 +172,8 @@ fn is_ordered(axis: &super::Axis) -> bool {
         return false;
     }
     let values: Vec<SweepEntry> = (0..count).map(|number| axis.at(number).1).collect();
-    values.is_sorted_by(|a, b| order(a, b).is_lt()) || values.is_sorted_by(|a, b| order(a, b).is_gt())
+    values.is_sorted_by(|a, b| order(a, b).is_lt())
+        || values.is_sorted_by(|a, b| order(a, b).is_gt())
 }
 
 /// A place counted from the low end, or back again.

@@ -7,6 +7,7 @@ mod ceiling;
 mod compressor_map;
 mod crowd;
 mod handover;
+mod handover_grid;
 mod hatch;
 mod ladder;
 mod lid;

@@ -11,13 +11,15 @@ use crate::report::names;
 use crate::report::units::{Units, fixed};
 
 const SIZE_PX: (u32, u32) = (1000, 700);
+/// Sheet of a single strip; the legend has room for eight rows.
+const STRIP_PX: (u32, u32) = (1000, 430);
 const PANEL_PX: f64 = 190.0;
 /// Room for row names and the name of the axis left of a panel \[px\].
 const LEFT: f64 = 96.0;
 /// Room for column names and the name of the axis below a panel \[px\].
 const BELOW: f64 = 54.0;
 /// One altitude is a strip no taller than this \[px\].
-const STRIP: f64 = 150.0;
+const STRIP: f64 = 220.0;
 const TEXT: f64 = 15.0;
 const LEAST_TEXT: f64 = 9.0;
 /// More panels than these have no room on a sheet.
@@ -46,7 +48,11 @@ pub fn handover_chart(
         let dropped = format!("; the coldest {PANELS_MOST} of {} temperatures", all.len());
         subtitle.push_str(&dropped);
     }
-    let mut canvas = sheet::begin(options, SIZE_PX, &result.scenario, &result.data, &subtitle)?;
+    let size = match shown {
+        [one] if one.rows.len() == 1 => STRIP_PX,
+        _ => SIZE_PX,
+    };
+    let mut canvas = sheet::begin(options, size, &result.scenario, &result.data, &subtitle)?;
     for (index, panel) in shown.iter().enumerate() {
         let area = place(&canvas, shown.len(), index, panel);
         draw(&mut canvas, area, panel, shown.len() > 1, options.units);
@@ -137,12 +143,7 @@ fn axes(canvas: &mut Canvas, area: Area, panel: &Panel<'_>, units: Units) {
 fn ground(canvas: &mut Canvas, area: Area, kind: Kind<'_>) {
     let limit = match kind {
         Kind::Limit(key) => names::LIMITS.iter().position(|name| name.key == key),
-        Kind::NoWindow => {
-            let size = (area.width().min(area.height()) * 0.2).min(8.0);
-            let at = (area.left + size + 5.0, area.top + size + 5.0);
-            return canvas.cross(at, size, stroke(BLACK, 1.8, Dash::Solid));
-        }
-        Kind::NothingBinds => return,
+        Kind::NoWindow | Kind::NothingBinds => return,
         Kind::NotAsked => return canvas.fill_area(area, LIGHT_GREY, 1.0),
     };
     let Some(limit) = limit else { return };
@@ -205,6 +206,14 @@ fn words(canvas: &mut Canvas, place: Area, cell: &CeilingCell, heart: bool, unit
         rows = vec![code.to_owned()];
     }
     let size = size(&rows);
+    if cell.fuel_scale < 1.0 && cell.ceiling_kpa_abs.is_some() {
+        let radius = (wide.min(tall) * 0.14).clamp(1.5, 5.0);
+        let corner = (place.right - radius - 4.0, place.top + radius + 4.0);
+        canvas.ring(corner, radius, radius * 0.4, BLACK);
+    }
+    if size < LEAST_TEXT && cell.ceiling_kpa_abs.is_none() {
+        return no_window(canvas, place);
+    }
     if size < LEAST_TEXT && !heart {
         return;
     }
@@ -218,6 +227,20 @@ fn words(canvas: &mut Canvas, place: Area, cell: &CeilingCell, heart: bool, unit
         let label = Label::new(row.clone(), (middle.0, middle.1 + down), size, BLACK).middle();
         canvas.text_on_ground(if index == 0 { label } else { label.bold() });
     }
+}
+
+/// A cross where the words have no room.
+fn no_window(canvas: &mut Canvas, place: Area) {
+    let size = (place.width().min(place.height()) * 0.3).min(7.0);
+    let middle = (
+        (place.left + place.right) / 2.0,
+        (place.top + place.bottom) / 2.0,
+    );
+    canvas.cross(
+        middle,
+        size,
+        stroke(BLACK, (size * 0.3).max(0.5), Dash::Solid),
+    );
 }
 
 fn legend(canvas: &mut Canvas, panels: &[Panel<'_>], units: Units) {
@@ -247,6 +270,9 @@ fn legend(canvas: &mut Canvas, panels: &[Panel<'_>], units: Units) {
         let place = Area::new(left, y - 11.0, left + 38.0, y + 11.0);
         ground(canvas, place, kind);
         canvas.outline(place, stroke(GREY, 0.8, Dash::Solid));
+        if kind == Kind::NoWindow {
+            no_window(canvas, place);
+        }
         if !code.is_empty() {
             let at = (left + 19.0, y);
             canvas.text_on_ground(Label::new(code, at, 14.0, BLACK).bold().middle());
@@ -267,7 +293,7 @@ fn legend(canvas: &mut Canvas, panels: &[Panel<'_>], units: Units) {
     ));
     if panels.iter().any(Panel::derated) {
         y += 26.0;
-        canvas.text(Label::new("fuel ×", (left, y), 14.0, BLACK).bold());
+        canvas.ring((left + 19.0, y), 5.0, 2.0, BLACK);
         canvas.text(Label::new("at reduced fuel", (left + 46.0, y), 14.0, BLACK));
     }
 }

@@ -191,10 +191,11 @@ fn safe_ends(
     for (safe, beyond, words) in ends {
         let mut rows = vec![format!("{words} {}", view.across.full_texts[safe])];
         let next = view.cases[beyond];
+        let side = if beyond > safe { "above" } else { "below" };
         rows.push(match (&next.first_exceeded, next.verdict) {
-            (_, SweepVerdict::Failed) => "the case beyond failed".to_owned(),
-            (Some(name), _) => format!("beyond: {} first", view.label_of(name)),
-            (None, _) => "beyond: a limit exceeded".to_owned(),
+            (_, SweepVerdict::Failed) => format!("{side} it a case failed"),
+            (Some(name), _) => format!("{side} it: {} first", view.label_of(name)),
+            (None, _) => format!("{side} it a limit exceeded"),
         });
         block(canvas, frame, crowd, frame.x(places[safe]), &rows);
     }
@@ -245,7 +246,10 @@ fn labels(
 ) {
     let right = frame.area.right;
     let name = |limit: usize, room| shortened(view.label(limit), 15.0, true, room);
-    let at_end = |point: Point| point.0 > right - frame.area.width() * 0.2;
+    let (floor, ceiling) = (frame.area.bottom - 1.0, frame.area.top + 1.0);
+    let at_end = |point: Point| {
+        point.0 > right - frame.area.width() * 0.2 && (ceiling..floor).contains(&point.1)
+    };
     let beside: Vec<(usize, Point)> = ends
         .iter()
         .enumerate()

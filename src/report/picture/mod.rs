@@ -7,6 +7,7 @@ mod ceiling;
 mod compressor_map;
 mod crowd;
 mod handover;
+mod handover_grid;
 mod hatch;
 mod ladder;
 mod lid;
@@ -18,7 +19,12 @@ mod road;
 mod sheet;
 mod strips;
 mod sweep;
+mod sweep_axis;
 mod sweep_data;
+mod sweep_field;
+mod sweep_grid;
+mod sweep_lines;
+mod sweep_tiles;
 mod track;
 mod turbine_map;
 
@@ -80,6 +86,12 @@ pub enum PictureError {
     #[error("nothing to draw: {what} is empty")]
     Empty {
         /// What holds nothing.
+        what: &'static str,
+    },
+    /// Parts that do not belong together.
+    #[error("cannot be drawn: {what}")]
+    Mismatch {
+        /// What does not fit.
         what: &'static str,
     },
     /// A size too small to be legible or too large to be drawn.

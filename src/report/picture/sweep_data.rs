@@ -33,8 +33,10 @@ pub enum SweepValues {
     /// Numbers, all in one unit.
     Numbers {
         /// The unit as it is written in a scenario, such as `kPa abs`, `m` or
-        /// `degC`; empty where there is none. Units that the picture knows are
-        /// shown in the system that is asked for, others as they are.
+        /// `degC`; empty where there is none. Pressures, temperatures, flows,
+        /// powers, torques, speeds and altitudes are shown in the system that
+        /// is asked for, others as they are. `degC` and `degF` are temperatures
+        /// on their scale: give a rise in `K`.
         unit: String,
         /// The numbers, rising or falling, evenly spaced or not.
         values: Vec<f64>,

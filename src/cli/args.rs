@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::report::{PictureFormat, Units};
 use crate::study::band::{DRAWS, MOST_DRAWS, SEED};
+use crate::study::sweep::Shard;
 
 const STYLES: Styles = Styles::styled()
     .header(AnsiColor::Cyan.on_default().bold())
@@ -51,6 +52,30 @@ const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
   ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
   ringfence ceiling my-engine.yaml --band --draws 64";
+
+const SWEEP_EXAMPLES: &str = "Examples:
+  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:13
+  ringfence sweep my-engine.yaml --out answer \\
+      --vary \"controller.command.full_load=200..350kPa abs:41\" \\
+      --vary ambient.altitude=0..3000m:13
+  ringfence sweep my-engine.yaml --vary sensors.boost.place=manifold,cooler_outlet
+  ringfence sweep my-engine.yaml --draws 500 --seed 2 --out box.csv \\
+      --vary ambient.altitude=0..3000m --vary \"shaft.inertia=0.8..1.2kg cm2\"
+  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:301 --shard 1/2 --out a.csv
+
+--out FILE.csv and --out FILE.jsonl name the file of rows; any other --out names a
+report folder. Beside the rows stands a file with .state behind the name: with it the
+same command goes on after a stop, and `ringfence merge` joins parts.
+
+Exit status:
+  0    every case held
+  1    some case exceeded a limit
+  2    the input or the call is wrong
+  3    some case has no answer, and none exceeded a limit; or the rows cannot be written
+  130  stopped; the same command goes on where it was";
+
+const MERGE_EXAMPLES: &str = "Examples:
+  ringfence merge a.csv b.csv --out whole.csv";
 
 const CHECK_EXAMPLES: &str = "Examples:
   ringfence check my-engine.yaml
@@ -106,6 +131,19 @@ pub enum Command {
     /// much boost breaks something, and where too little does.
     #[command(after_help = CEILING_EXAMPLES)]
     Ceiling(Ceiling),
+    /// Run a scenario at many values of some of its fields, one row for each case
+    ///
+    /// Every combination of the values is run, the first --vary slowest; with --draws,
+    /// points spread evenly in the box of the ranges. A case that cannot be run is a row
+    /// with its reason.
+    #[command(after_help = SWEEP_EXAMPLES)]
+    Sweep(Sweep),
+    /// Join the parts of a sweep that was run with --shard
+    ///
+    /// The result has the bytes that the whole sweep would have. Parts that are missing,
+    /// not finished, damaged or from another sweep are refused.
+    #[command(after_help = MERGE_EXAMPLES)]
+    Merge(Merge),
     /// Read scenarios or map files and say what is wrong with them, without running
     ///
     /// Everything that is wrong is told at once, with file, line and field. A boost command above
@@ -132,6 +170,8 @@ impl Command {
         match self {
             Self::Run(_) => "run",
             Self::Ceiling(_) => "ceiling",
+            Self::Sweep(_) => "sweep",
+            Self::Merge(_) => "merge",
             Self::Check(_) => "check",
             Self::New(_) => "new",
             Self::Explain(_) => "explain",
@@ -292,6 +332,46 @@ pub struct Ceiling {
     pub study: Study,
 }
 
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+pub struct Sweep {
+    /// Scenario file
+    #[arg(value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenario: PathBuf,
+    /// Vary one field: FROM..TO:COUNT or A,B,C; may be given several times
+    ///
+    /// A unit behind the last value holds for all of them. A range for --draws needs no
+    /// count; one that is there is left aside.
+    #[arg(long, required = true, value_name = "PATH=VALUES", value_parser = parse_vary)]
+    pub vary: Vec<Override>,
+    /// Take this many points in the box of the ranges instead of the whole grid
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub draws: Option<u32>,
+    /// Seed of the points; the same seed gives the same points
+    #[arg(long, value_name = "SEED", requires = "draws", default_value_t = SEED)]
+    pub seed: u32,
+    /// Run part I of N equal parts; `merge` joins them
+    #[arg(long, value_name = "I/N", value_parser = parse_shard)]
+    pub shard: Option<Shard>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `merge`.
+#[derive(Debug, Args)]
+pub struct Merge {
+    /// The files of all parts, in any order
+    #[arg(required = true, value_name = "PART", value_hint = ValueHint::FilePath)]
+    pub parts: Vec<PathBuf>,
+    /// The file for the whole, with the ending of the parts
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: PathBuf,
+}
+
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct Check {
@@ -373,6 +453,23 @@ fn parse_override(text: &str) -> Result<Override, String> {
         Some((path, value)) if !path.trim().is_empty() => Ok(Override::new(path.trim(), value)),
         _ => Err("an override is PATH=VALUE, such as \"ambient.altitude=2600 m\"".to_owned()),
     }
+}
+
+fn parse_vary(text: &str) -> Result<Override, String> {
+    match text.split_once('=') {
+        Some((path, values)) if !path.trim().is_empty() => {
+            Ok(Override::new(path.trim(), values.trim()))
+        }
+        _ => Err("what varies is PATH=VALUES, such as \"ambient.altitude=0..3000m:13\"".to_owned()),
+    }
+}
+
+fn parse_shard(text: &str) -> Result<Shard, String> {
+    let numbers = text.split_once('/').and_then(|(part, of)| {
+        let (part, of) = (part.trim().parse().ok()?, of.trim().parse().ok()?);
+        (1..=of).contains(&part).then_some(Shard { part, of })
+    });
+    numbers.ok_or_else(|| "a part is I/N with I from 1 to N, such as 1/4".to_owned())
 }
 
 /// Units of presentation.

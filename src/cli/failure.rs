@@ -33,6 +33,15 @@ pub enum Failure {
         /// What failed.
         message: String,
     },
+    /// Rows could not be written while the work was going on.
+    Rows {
+        /// Where they went.
+        place: String,
+        /// What the operating system said.
+        error: std::io::Error,
+        /// What is kept of them, one sentence without a full stop.
+        kept: String,
+    },
     /// The screen did not take the output.
     Screen(std::io::Error),
 }
@@ -91,7 +100,7 @@ impl Failure {
     /// The exit status that belongs to it.
     pub fn status(&self) -> Status {
         match self {
-            Self::Computation { .. } => Status::Failed,
+            Self::Computation { .. } | Self::Rows { .. } => Status::Failed,
             _ => Status::Wrong,
         }
     }
@@ -119,6 +128,7 @@ impl Failure {
             Self::Input(_) => ("input", None),
             Self::Build { file, .. } => ("input", Some(file.as_str())),
             Self::Usage { .. } | Self::Call(_) => ("call", None),
+            Self::Rows { place, .. } => ("output", Some(place.as_str())),
             Self::Folder(_) | Self::Screen(_) => ("output", None),
             Self::Computation { file, .. } => ("computation", Some(file.as_str())),
         };
@@ -161,6 +171,9 @@ impl Failure {
             Self::Usage { message } => message.clone(),
             Self::Call(call) => call.message.clone(),
             Self::Folder(error) => error.to_string(),
+            Self::Rows { place, error, kept } => {
+                format!("{place}: the rows could not be written: {error}; {kept}")
+            }
             Self::Screen(error) => format!("the output could not be written: {error}"),
         }
     }

@@ -10,6 +10,7 @@
 //! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
+//! | `sweep` | `sweep` and `merge`: rows that grow, and go on after a stop |
 //! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
@@ -28,6 +29,7 @@ mod progress;
 mod run;
 mod schema;
 mod screen;
+mod sweep;
 
 use std::process::ExitCode;
 
@@ -67,6 +69,8 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
     match command {
         Command::Run(args) => run::run(args, screen),
         Command::Ceiling(args) => ceiling::ceiling(args, screen),
+        Command::Sweep(args) => sweep::sweep(args, screen),
+        Command::Merge(args) => sweep::merge(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),
         Command::Explain(args) => explain::explain(args, screen),

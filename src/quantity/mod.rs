@@ -30,7 +30,7 @@ mod mechanics;
 mod parse;
 mod pressure;
 mod temperature;
-mod text;
+pub(crate) mod text;
 mod unit;
 mod units;
 
@@ -40,7 +40,7 @@ pub use mechanics::*;
 use pressure::PressureKind;
 pub use pressure::{AbsolutePressure, GaugePressure, Pressure, PressureDifference};
 pub use temperature::{Temperature, TemperatureRise};
-pub use unit::{Kind, Quantity, Reference, Shown, Unit, UnitSystem};
+pub use unit::{Kind, Parts, Quantity, Reference, Shown, Unit, UnitSystem};
 
 /// Every kind of quantity, for the reference of the scenario file and to tell
 /// what a foreign unit measures. Kinds that lend their name to a dimension come

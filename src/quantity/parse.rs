@@ -1,6 +1,6 @@
 //! From text to a number in SI.
 use super::error::{QuantityError, Reading};
-use super::unit::{Kind, Reference, Unit};
+use super::unit::{Kind, Parts, Reference, Unit};
 
 /// A text that was understood.
 pub(super) struct Read {
@@ -56,6 +56,20 @@ pub(super) fn read(kind: &'static Kind, text: &str) -> Result<Read, QuantityErro
         ))));
     }
     Ok(Read { si, gauge })
+}
+
+/// `text` as a number, its unit and its reference, once it reads as `kind`.
+pub(super) fn parts(kind: &'static Kind, text: &str) -> Result<Parts, QuantityError> {
+    read(kind, text)?;
+    let not_read = || QuantityError::NotANumber(Reading::new(text.trim(), kind, example(kind)));
+    let plain = plain_spelling(text);
+    let (number, rest) = split_number(&plain).ok_or_else(not_read)?;
+    let (unit, reference) = split_reference(rest);
+    Ok(Parts {
+        number: number.parse().map_err(|_| not_read())?,
+        unit: find(kind, &unit).ok_or_else(not_read)?,
+        reference: reference.unwrap_or(""),
+    })
 }
 
 /// The error for a bare number, `number` as it would be written.

@@ -7,12 +7,14 @@ mod folder;
 mod groups;
 pub mod names;
 pub mod picture;
+mod sweep_rows;
 pub(crate) mod table;
 mod text_band;
 mod text_ceiling;
 mod text_road;
 mod text_run;
 mod text_surge;
+mod text_sweep;
 mod trace_csv;
 pub(crate) mod units;
 
@@ -20,10 +22,15 @@ pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
-    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    PictureError, PictureFormat, PictureOptions, SweepAxis, SweepCase, SweepChart, SweepLimit,
+    SweepValues, SweepVerdict, ceiling_chart, compressor_map, handover_chart, headroom_ladder, lid,
+    lid_many, map_path, road_chart, sweep_chart, time_strips, turbine_map,
+};
+pub use sweep_rows::{
+    RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;
+pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

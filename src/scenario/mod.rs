@@ -36,6 +36,7 @@ mod source;
 mod syntax;
 mod tree;
 mod vary;
+mod vary_path;
 mod wheel_file;
 
 pub use checked::*;
@@ -44,7 +45,8 @@ pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
 pub use load::{Loaded, load, load_from};
 pub use map_file::{MapFile, read_map};
 pub use read::Raw;
-pub use schema::{explain_field, keys_below, schema};
+pub use schema::{Written, explain_field, keys_below, schema, written_at};
 pub use source::{Disk, Embedded, FileSource, ReadFailure};
 pub use vary::{VARIED, VaryFailure, reads_files, varied};
+pub use vary_path::{knows_path, near_paths, readable_at};
 pub use wheel_file::read_wheel;

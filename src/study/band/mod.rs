@@ -17,6 +17,7 @@ mod of_ceiling;
 mod of_run;
 mod quantile;
 
+pub(in crate::study) use draws::point;
 pub use draws::{DRAWS, Draw, DrawFailure, Drawing, MOST_DRAWS, SEED, basis, draw, draws, factors};
 pub use of_ceiling::ceiling_band;
 pub use of_run::run_band;

@@ -1,0 +1,13 @@
+//! Sweeps as a user meets them: rows, files, stops, parts, bad calls.
+#[path = "sweep/bad_calls.rs"]
+mod bad_calls;
+#[path = "cli/bench.rs"]
+mod bench;
+#[path = "sweep/cases.rs"]
+mod cases;
+#[path = "sweep/files.rs"]
+mod files;
+#[path = "sweep/parts.rs"]
+mod parts;
+#[path = "sweep/stops.rs"]
+mod stops;

@@ -10,12 +10,13 @@
 //! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
-//! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+//! | `demo`, `run`, `compare`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
 mod check;
 mod check_map;
+mod compare;
 mod completions;
 mod demo;
 mod exit;
@@ -66,6 +67,7 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
     }
     match command {
         Command::Run(args) => run::run(args, screen),
+        Command::Compare(args) => compare::compare(args, screen),
         Command::Ceiling(args) => ceiling::ceiling(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),

@@ -109,7 +109,9 @@ pub const PEAKS: [PeakShown; 8] = [
     ("drive_pressure", "kPa abs", |p| p.drive_pressure_kpa_abs),
     ("vane_closed", "%", |p| p.vane_closed_pct),
     ("turbine_inlet", "K", |p| p.turbine_inlet_k),
-    ("cylinder_pressure", "kPa abs", |p| p.cylinder_pressure_kpa_abs),
+    ("cylinder_pressure", "kPa abs", |p| {
+        p.cylinder_pressure_kpa_abs
+    }),
     ("power", "kW", |p| p.power_kw),
     ("torque", "N m", |p| p.torque_nm),
 ];
@@ -132,7 +134,10 @@ pub struct Candidate<'a> {
 impl Comparison {
     /// Holds runs against the first of them that there is.
     pub fn of(candidates: &[Candidate], own_procedures: bool) -> Self {
-        let ran: Vec<_> = candidates.iter().filter_map(|c| c.run.as_ref().ok()).collect();
+        let ran: Vec<_> = candidates
+            .iter()
+            .filter_map(|c| c.run.as_ref().ok())
+            .collect();
         let base = candidates.iter().position(|c| c.run.is_ok());
         let target_kpa_abs = boost_target_kpa_abs(ran.iter().map(|run| run.1));
         let scenarios: Vec<Compared> = candidates
@@ -203,9 +208,7 @@ pub fn boost_target_kpa_abs<'a>(runs: impl Iterator<Item = &'a [Sample]>) -> Opt
 /// \[s\]; `None` where it never is. Read at the controller's ticks.
 pub fn time_to_boost_s(samples: &[Sample], from_s: f64, target_kpa_abs: f64) -> Option<f64> {
     // a tick's time carries rounding
-    let reached = |s: &&Sample| {
-        s.time_s >= from_s - 1e-9 && s.boost_true_kpa_abs >= target_kpa_abs
-    };
+    let reached = |s: &&Sample| s.time_s >= from_s - 1e-9 && s.boost_true_kpa_abs >= target_kpa_abs;
     let first = samples.iter().find(reached)?;
     Some((first.time_s - from_s).max(0.0))
 }
@@ -244,7 +247,9 @@ fn differences(scenarios: &[Compared], base: usize, own_procedures: bool) -> Vec
         }
         for name in limit_names([first, result].into_iter()) {
             let [of_base, value] = [first, result].map(|run| limit(run, &name));
-            let Some(any) = of_base.or(value) else { continue };
+            let Some(any) = of_base.or(value) else {
+                continue;
+            };
             let [base, at] = [of_base, value].map(|limit| limit.and_then(|l| l.headroom));
             all.push(Difference {
                 matters: Option::zip(of_base, value).and_then(|(a, b)| matters(a, b)),

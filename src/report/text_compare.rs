@@ -83,6 +83,7 @@ pub fn compare_text(c: &Comparison, units: Units, width: usize, colour: bool) ->
         width,
         colour,
     ));
+    text.push('\n');
     for note in reading_notes(c, base, units) {
         text.push_str(&paragraph(&note, width, Paint::Faint, colour));
     }
@@ -387,14 +388,13 @@ fn column_name(letter: &str, file: &str, room: usize) -> String {
 /// How the figures are to be read.
 fn reading_notes(c: &Comparison, base: usize, units: Units) -> Vec<String> {
     let first = letter(base);
-    let mut notes = vec![String::new()];
-    notes.push(format!(
+    let mut notes = vec![format!(
         "Signed figures beside or below a value are its difference from {first}. \
          ! a limit that one of the two holds and the other does not, or boost that only one \
          reaches; * more than half of {first}'s headroom used up, with less than {} % of \
          the limit left. Pressures are absolute.",
         fixed(HEADROOM_CLOSE_PCT, 0)
-    ));
+    )];
     if let Some(kpa) = c.boost_target_kpa_abs {
         notes.push(format!(
             "Time to boost: from the start of full load until true boost is first at {} abs, \
@@ -402,10 +402,10 @@ fn reading_notes(c: &Comparison, base: usize, units: Units) -> Vec<String> {
             units.pressure_text(kpa)
         ));
     }
-    let unlike = unlike_limits(c, units);
+    let unlike = unlike_limits(c, base, units);
     if !unlike.is_empty() {
         notes.push(format!(
-            "Each is judged by its own limits. They differ: {}.",
+            "Each is judged by its own limits. These differ from {first}'s: {}.",
             unlike.join("; ")
         ));
     }
@@ -413,41 +413,34 @@ fn reading_notes(c: &Comparison, base: usize, units: Units) -> Vec<String> {
     notes
 }
 
-/// Limits that are not the same for all, with their values.
-fn unlike_limits(c: &Comparison, units: Units) -> Vec<String> {
-    let runs: Vec<(usize, &RunResult)> = c
-        .scenarios
-        .iter()
-        .enumerate()
-        .filter_map(|(index, s)| Some((index, s.result.as_ref()?)))
-        .collect();
-    limit_names(runs.iter().map(|run| run.1))
+/// Limits that are not those of the base, with both values.
+fn unlike_limits(c: &Comparison, base: usize, units: Units) -> Vec<String> {
+    let Some(first) = &c.scenarios[base].result else {
+        return Vec::new();
+    };
+    let text = |limit: Option<&LimitResult>| {
+        limit.map_or_else(
+            || "none".to_owned(),
+            |l| units.limit_text(&l.unit, l.limit, false),
+        )
+    };
+    let runs = c.scenarios.iter().filter_map(|s| s.result.as_ref());
+    limit_names(runs)
         .iter()
         .filter_map(|name| {
-            let set: Vec<Option<&LimitResult>> =
-                runs.iter().map(|run| limit(run.1, name)).collect();
-            let same = set
-                .windows(2)
-                .all(|p| p[0].map(|l| l.limit) == p[1].map(|l| l.limit));
-            if same {
-                return None;
-            }
-            let values: Vec<String> = runs
+            let own = limit(first, name);
+            let unlike: Vec<String> = c
+                .scenarios
                 .iter()
-                .zip(&set)
-                .map(|((index, _), limit)| {
-                    let text = limit.map_or_else(
-                        || "none".to_owned(),
-                        |l| units.limit_text(&l.unit, l.limit, false),
-                    );
-                    format!("{} {text}", letter(*index))
-                })
+                .enumerate()
+                .filter_map(|(index, s)| Some((index, limit(s.result.as_ref()?, name))))
+                .filter(|(_, other)| other.map(|l| l.limit) != own.map(|l| l.limit))
+                .map(|(index, other)| format!("{} {}", letter(index), text(other)))
                 .collect();
-            Some(format!(
-                "{} {}",
-                names::limit_label(name),
-                values.join(", ")
-            ))
+            let label = names::limit_label(name);
+            let first = letter(base);
+            (!unlike.is_empty())
+                .then(|| format!("{label} {first} {}, {}", text(own), unlike.join(", ")))
         })
         .collect()
 }

@@ -21,6 +21,9 @@ const SAME_SHARE: f64 = 0.01;
 /// other quantities, for which a share of a temperature means little.
 const LARGE_K: f64 = 300.0;
 
+/// How much more a share of shaft speed counts than one of another quantity \[-\].
+const SHAFT_COUNTS: f64 = 2.0;
+
 /// How one scenario ended, and how that is painted.
 pub(super) fn outcome(letter: &str, scenario: &Compared, units: Units) -> (String, Paint) {
     let Some(result) = &scenario.result else {
@@ -88,6 +91,14 @@ pub(super) fn differences(
         .filter(|d| d.kind == DifferenceKind::Peak && weight(d) >= SAME_SHARE)
         .collect();
     peaks.sort_by(|x, y| weight(y).total_cmp(&weight(x)));
+    // torque and power say the same thing twice: the larger difference speaks
+    let drive = |d: &Difference| matches!(d.name.as_str(), "power" | "torque");
+    if let Some(second) = peaks.iter().position(|d| drive(d)).and_then(|first| {
+        let rest = &peaks[first + 1..];
+        Some(first + 1 + rest.iter().position(|d| drive(d))?)
+    }) {
+        peaks.remove(second);
+    }
     said.extend(peaks.iter().filter_map(|d| peak(d, &b, units)));
     said.truncate(most);
     if said.is_empty() {
@@ -103,7 +114,9 @@ fn weight(d: &Difference) -> f64 {
     let (Some(difference), Some(base)) = (d.difference, d.base) else {
         return 0.0;
     };
+    // the shaft is what everything turns on, and it lives in a narrow range
     let scale = match d.unit.as_str() {
+        "rpm" => base.abs() / SHAFT_COUNTS,
         "K" => LARGE_K,
         "%" => 100.0,
         _ => base.abs(),

@@ -2,7 +2,7 @@
 //! run.
 use super::axis::{Frame, Scale};
 use super::canvas::{Area, Canvas, Label};
-use super::compare::{Side, begin, drawn, key};
+use super::compare::{Side, begin, drawn};
 use super::ladder::{bar, figures, order, rails, scale};
 use super::palette::*;
 use super::{PictureError, PictureOptions, render};
@@ -13,6 +13,15 @@ use crate::report::units::Units;
 const WIDTH_PX: u32 = 1000;
 /// Height of a bar with the gap below it \[px\].
 const BAR: f64 = 19.0;
+/// Inks of the bars, without the one that says that a limit is exceeded.
+const INKS: [(Ink, f64); 6] = [
+    (BLUE, 0.85),
+    (SKY, 0.7),
+    (GREEN, 0.85),
+    (PURPLE, 0.6),
+    (AMBER, 0.8),
+    (GREY, 0.55),
+];
 /// Gap between rungs \[px\].
 const BETWEEN: f64 = 13.0;
 
@@ -32,13 +41,12 @@ pub fn compared_ladder(sides: &[Side], options: &PictureOptions) -> Result<Vec<u
     }
     names.sort_by(|a, b| tightest(shown, a).total_cmp(&tightest(shown, b)));
     let rung = BAR * shown.len() as f64 + BETWEEN;
-    let height = 250.0 + 21.0 * (shown.len() / 3) as f64 + rung * names.len() as f64;
+    let height = 206.0 + rung * names.len() as f64;
     let what = "Headroom, tightest first, each from its own limit";
     let mut canvas = begin(sides, (WIDTH_PX, height as u32), what, options)?;
-    let top = key(&mut canvas, shown, 24.0, 82.0) + 34.0;
     let all = shown.iter().flat_map(|side| &side.result.limits).map(order);
     let frame = Frame {
-        area: Area::new(212.0, top, canvas.width - 300.0, canvas.height - 84.0),
+        area: Area::new(212.0, 112.0, canvas.width - 300.0, canvas.height - 84.0),
         across: scale(all),
         up: Scale::new(0.0, names.len() as f64, names.len()),
     };
@@ -79,9 +87,8 @@ fn draw_rung(
     canvas.text(if held { label } else { label.bold() });
     for (place, (side, limit)) in sides.iter().zip(limits).enumerate() {
         let y = middle + (place as f64 - (sides.len() - 1) as f64 / 2.0) * each;
-        let ink = SERIES[place % SERIES.len()];
         canvas.text(
-            Label::new(&side.letter, (left - 10.0, y), 14.0, ink)
+            Label::new(&side.letter, (left - 10.0, y), 14.0, BLACK)
                 .end()
                 .bold(),
         );
@@ -97,15 +104,8 @@ fn draw_rung(
             aside(canvas, "never applied");
             continue;
         };
-        // neighbours differ in depth as well as in colour
-        let depth = if place % 2 == 0 { 0.85 } else { 0.5 };
-        bar(
-            canvas,
-            frame,
-            (y, half),
-            pct,
-            limit.held.then_some((ink, depth)),
-        );
+        let ink = INKS[place % INKS.len()];
+        bar(canvas, frame, (y, half), pct, limit.held.then_some(ink));
         figures(canvas, frame, limit, headroom, y, units);
     }
 }

@@ -12,6 +12,8 @@ use crate::report::units::{Units, fixed};
 use crate::simulation::Sample;
 
 const SIZE_PX: (u32, u32) = (1000, 700);
+/// More paths than this leave no room for times along them.
+const MOST_WITH_TIMES: usize = 3;
 
 /// The lid of one run.
 ///
@@ -71,20 +73,12 @@ fn draw(
         room_above(&mut canvas, &frame, &limits[0]);
         limit_lines(&mut canvas, &frame, &mut crowd, &limits[0], "");
     } else {
-        for ((label, ..), own) in runs.iter().zip(&limits) {
-            let of = format!("{label}: ");
-            limit_lines(&mut canvas, &frame, &mut crowd, own, &of);
+        for (own, whose) in shared_lines(runs, &limits) {
+            limit_lines(&mut canvas, &frame, &mut crowd, own, &format!("{whose}: "));
         }
     }
     for (index, ((label, samples, _), track)) in runs.iter().zip(&tracks).enumerate() {
-        path(
-            &mut canvas,
-            &mut crowd,
-            samples,
-            track,
-            index,
-            runs.len() > 1,
-        );
+        path(&mut canvas, &mut crowd, samples, track, index, runs.len());
         marks(
             &mut canvas,
             &mut crowd,
@@ -98,6 +92,22 @@ fn draw(
     }
     axes(&mut canvas, &frame, first, options.units);
     render::render(&canvas, options.format)
+}
+
+/// Each limit once, with the first words of the labels of those who have it.
+fn shared_lines<'a>(
+    runs: &[(&str, &[Sample], &RunResult)],
+    limits: &'a [Limits],
+) -> Vec<(&'a Limits, String)> {
+    let mut lines: Vec<(&Limits, String)> = Vec::new();
+    for ((label, ..), own) in runs.iter().zip(limits) {
+        let word = label.split(' ').next().unwrap_or(label);
+        match lines.iter_mut().find(|line| line.0.same_as(own)) {
+            Some(line) => line.1 += &format!(", {word}"),
+            None => lines.push((own, word.to_owned())),
+        }
+    }
+    lines
 }
 
 fn place(frame: &Frame, units: Units, sample: &Sample) -> Point {
@@ -218,8 +228,9 @@ fn path(
     samples: &[Sample],
     track: &Track,
     index: usize,
-    several: bool,
+    runs: usize,
 ) {
+    let several = runs > 1;
     let ink = SERIES[index % SERIES.len()];
     let dash = if several {
         SERIES_DASH[index % SERIES_DASH.len()]
@@ -233,6 +244,9 @@ fn path(
             // A pale core tells the blind part of the path without colour.
             canvas.line(points, stroke(WHITE, 1.6, Dash::Solid));
         }
+    }
+    if runs > MOST_WITH_TIMES {
+        return;
     }
     let text_ink = if several { ink } else { BLACK };
     let pin = first_pinned(samples).and_then(|pin| track.at(pin.time_s));

@@ -79,11 +79,22 @@ pub(super) fn limit_lines(
         crowd.avoid_line(&line);
         let text = format!("{of}{name} {} krpm", fixed(rpm / 1000.0, 1));
         let lower = limits.tip_rpm == Some(rpm);
-        let at = (
-            frame.area.left + 10.0,
-            if lower { y + 13.0 } else { y - 13.0 },
-        );
-        let label = Label::new(text, at, 15.0, VERMILLION).bold();
+        let (above, below) = (y - 13.0, y + 13.0);
+        let label = |x: f64, y: f64| Label::new(text.as_str(), (x, y), 15.0, VERMILLION).bold();
+        let (left, right) = (frame.area.left + 10.0, frame.area.right - 10.0);
+        let first = if lower { below } else { above };
+        // alone the name stands where it always does; among others where there is room
+        let label = if of.is_empty() {
+            label(left, first)
+        } else {
+            let places = [
+                label(left, first),
+                label(right, first).end(),
+                label(left, below),
+                label(right, below).end(),
+            ];
+            crowd.best(places).unwrap_or_else(|| label(left, first))
+        };
         crowd.take(label.area());
         canvas.text_on_ground(label);
     }

@@ -13,8 +13,6 @@ use crate::judgement::{
 const ON_ONE_LINE: usize = 3;
 /// Least room for a figure or a verdict.
 const NARROWEST: usize = 7;
-/// Width of the columns that name quantity and unit, with the gaps around them.
-const LABELS: usize = 25;
 /// Gap between columns.
 const GAP: usize = 2;
 
@@ -302,6 +300,15 @@ pub(super) fn label(name: &str) -> &str {
     }
 }
 
+/// Width of the columns that name quantity and unit, with the gaps around them.
+fn labels(rows: &[Row]) -> usize {
+    let longest = |text: fn(&Row) -> &str| {
+        let lengths = rows.iter().map(|row| text(row).chars().count());
+        lengths.max().unwrap_or(0)
+    };
+    GAP + longest(|row| row.label.as_str()) + GAP + longest(|row| row.unit.as_str())
+}
+
 /// The rows in as many tables as the width asks for, the base ahead in each.
 fn blocks(
     c: &Comparison,
@@ -311,7 +318,7 @@ fn blocks(
     width: usize,
     colour: bool,
 ) -> String {
-    let per_block = ((width - LABELS) / (GAP + NARROWEST)).max(2) - 1;
+    let per_block = ((width - labels(rows)) / (GAP + NARROWEST)).max(2) - 1;
     others
         .chunks(per_block)
         .map(|block| {
@@ -335,7 +342,7 @@ fn one_block(
     let others = indices.len() - 1;
     // a difference of seven figures and its mark
     let differences = if one_line { others * (GAP + 8) } else { 0 };
-    let room = (width - LABELS - differences) / indices.len() - GAP;
+    let room = (width - labels(rows) - differences) / indices.len() - GAP;
     let headings: Vec<String> = indices
         .iter()
         .map(|&index| column_name(&letter(index), &c.scenarios[index].file, room))

@@ -31,6 +31,7 @@ const EXAMPLES: &str = "Start here:
   ringfence check my-engine.yaml        is it complete and sound?
   ringfence ceiling my-engine.yaml      the highest safe boost command
   ringfence run my-engine.yaml          what the present command does
+  ringfence compare old.yaml new.yaml   the same on several, side by side
   ringfence explain drive_pressure      what is behind a limit
 
 Exit status:
@@ -45,6 +46,12 @@ const RUN_EXAMPLES: &str = "Examples:
   ringfence run my-engine.yaml --set \"ambient.altitude=2600 m\"
   ringfence run my-engine.yaml --band
   ringfence run old.yaml new.yaml --json";
+
+const COMPARE_EXAMPLES: &str = "Examples:
+  ringfence compare old-turbo.yaml new-turbo.yaml
+  ringfence compare old.yaml new.yaml newer.yaml --out comparison --png
+  ringfence compare old.yaml new.yaml --set \"ambient.altitude=2600 m\"
+  ringfence compare old.yaml new.yaml --own-procedure --json";
 
 const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml
@@ -123,6 +130,13 @@ pub enum Command {
     /// Simulate what a scenario asks for and judge it against its limits
     #[command(after_help = RUN_EXAMPLES)]
     Run(Run),
+    /// Drive one procedure on several scenarios and hold them against the first
+    ///
+    /// The procedure is that of the first scenario, so that times and peaks can be compared; each
+    /// scenario is judged by its own limits. The answer is a table with a column for each, and what
+    /// differs most in words.
+    #[command(after_help = COMPARE_EXAMPLES)]
+    Compare(Compare),
     /// Find the highest boost command that holds every limit
     ///
     /// For each engine speed and altitude the same boost is commanded everywhere; it counts as safe
@@ -169,6 +183,7 @@ impl Command {
     pub fn name(&self) -> &'static str {
         match self {
             Self::Run(_) => "run",
+            Self::Compare(_) => "compare",
             Self::Ceiling(_) => "ceiling",
             Self::Sweep(_) => "sweep",
             Self::Merge(_) => "merge",
@@ -301,6 +316,26 @@ pub struct Run {
     #[command(flatten)]
     #[allow(missing_docs)]
     pub band: BandArgs,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Scenario files; the others are held against the first
+    #[arg(required = true, value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenarios: Vec<PathBuf>,
+    /// Drive each scenario through its own procedure in place of the first's
+    #[arg(long)]
+    pub own_procedure: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    /// Refused: a comparison carries no uncertainty
+    #[arg(long, hide = true)]
+    pub band: bool,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub study: Study,

@@ -154,7 +154,8 @@ impl Failure {
         }
     }
 
-    fn message(&self) -> String {
+    /// One sentence or two, without a full stop.
+    pub fn message(&self) -> String {
         match self {
             Self::Input(diagnostics) => match diagnostics.diagnostics.first() {
                 Some(first) if diagnostics.diagnostics.len() + diagnostics.not_shown == 1 => {

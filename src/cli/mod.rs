@@ -11,12 +11,13 @@
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
 //! | `sweep` | `sweep` and `merge`: rows that grow, and go on after a stop |
-//! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+//! | `demo`, `run`, `compare`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
 mod check;
 mod check_map;
+mod compare;
 mod completions;
 mod demo;
 mod exit;
@@ -68,6 +69,7 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
     }
     match command {
         Command::Run(args) => run::run(args, screen),
+        Command::Compare(args) => compare::compare(args, screen),
         Command::Ceiling(args) => ceiling::ceiling(args, screen),
         Command::Sweep(args) => sweep::sweep(args, screen),
         Command::Merge(args) => sweep::merge(args, screen),

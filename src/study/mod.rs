@@ -1,6 +1,7 @@
 //! Many runs for one answer.
 pub mod band;
 pub mod ceiling;
+pub mod compare;
 pub mod progress;
 pub mod road;
 pub mod single;

@@ -20,6 +20,20 @@ const MAPS: [(&str, &str); 3] = [
     ("turbine.svg", "docs/pictures/turbine-map.svg"),
 ];
 
+/// The same for the shipped pairs, drawn by `compare`.
+const PAIRS: [(&str, &str, &[(&str, &str)]); 2] = [
+    (
+        "rescue-tender",
+        "factory-size",
+        &[("strips.svg", "docs/pictures/compare-strips.svg")],
+    ),
+    (
+        "over-commanded",
+        "over-commanded-clamped",
+        &[("ladder.svg", "docs/pictures/compare-ladder.svg")],
+    ),
+];
+
 /// Largest picture in the documents, bytes.
 const LARGEST: usize = 300_000;
 
@@ -61,6 +75,23 @@ fn pictures_of_maps_are_those_of_check() {
         .expect("the program starts");
     assert_eq!(done.status.code(), Some(1), "{done:?}");
     compare(&out, &MAPS);
+}
+
+#[test]
+fn pictures_of_pairs_are_those_of_compare() {
+    for (first, second, pictures) in PAIRS {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("comparison");
+        let shipped = |name: &str| root().join(format!("scenarios/{name}.yaml"));
+        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+            .args(["compare", "--quiet", "--out"])
+            .arg(&out)
+            .args([shipped(first), shipped(second)])
+            .output()
+            .expect("the program starts");
+        assert!(done.status.code() < Some(2), "{done:?}");
+        compare(&out, pictures);
+    }
 }
 
 /// What was made is what is kept in the documents, by its words.

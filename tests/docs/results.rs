@@ -1,10 +1,10 @@
 //! The page on results describes every field and column.
 use super::pages::root;
 use ringfence::judgement::{
-    Band, BandBasis, CeilingCell, CeilingResult, LimitBand, Margin, RunBand, TableProof,
-    UncertainNumber, Verdict, WorstDraw,
+    Band, BandBasis, CeilingCell, CeilingResult, Compared, Comparison, Difference, DifferenceKind,
+    LimitBand, Margin, RunBand, TableProof, UncertainNumber, Verdict, WorstDraw,
 };
-use ringfence::report::TRACE_COLUMNS;
+use ringfence::report::{COMPARISON_COLUMNS, TRACE_COLUMNS};
 use ringfence::scenario::build::Setup;
 use ringfence::scenario::load;
 use ringfence::study::single::single;
@@ -82,12 +82,38 @@ fn ceiling() -> Value {
     serde_json::to_value(result).expect("a result is JSON")
 }
 
+/// A comparison with every block but the results filled.
+fn comparison() -> Value {
+    let comparison = Comparison {
+        tool: String::new(),
+        version: String::new(),
+        procedure: None,
+        base: None,
+        boost_target_kpa_abs: None,
+        scenarios: vec![Compared::default()],
+        differences: vec![Difference {
+            scenario: 0,
+            file: String::new(),
+            kind: DifferenceKind::Peak,
+            name: String::new(),
+            unit: String::new(),
+            base: None,
+            value: None,
+            difference: None,
+            matters: None,
+        }],
+    };
+    serde_json::to_value(comparison).expect("a result is JSON")
+}
+
 #[test]
 fn every_field_and_column_is_described() {
     let text = fs::read_to_string(root().join("docs/results.md")).expect("the page on results");
     let mut names = BTreeSet::new();
     keys(&run(), &mut names);
     keys(&ceiling(), &mut names);
+    keys(&comparison(), &mut names);
+    names.extend(COMPARISON_COLUMNS.map(str::to_owned));
     names.extend(TRACE_COLUMNS.map(str::to_owned));
     assert!(names.len() > 120, "{} names", names.len());
     let missing: Vec<&String> = names

@@ -13,6 +13,7 @@ mod text_ceiling;
 mod text_road;
 mod text_run;
 mod text_surge;
+mod text_tolerance;
 mod trace_csv;
 pub(crate) mod units;
 
@@ -21,9 +22,10 @@ pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
-    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    lid, lid_many, map_path, road_chart, time_strips, tolerance_chart, turbine_map,
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;
+pub use text_tolerance::tolerance_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -16,6 +16,7 @@ mod render;
 mod road;
 mod sheet;
 mod strips;
+mod tolerance;
 mod track;
 mod turbine_map;
 
@@ -26,6 +27,7 @@ pub use lid::{lid, lid_many};
 pub use map_path::map_path;
 pub use road::road_chart;
 pub use strips::time_strips;
+pub use tolerance::tolerance_chart;
 pub use turbine_map::turbine_map;
 
 use super::units::Units;

@@ -37,7 +37,7 @@ pub fn tolerance(args: &ToleranceArgs, screen: &Screen) -> Result<Status, Failur
     let folder = args.study.out.as_deref().map(Folder::prepare).transpose()?;
     let ready = load::from_disk(&args.scenario, &args.set.sets)?;
     let begun = Instant::now();
-    let (runs, search) = (Bar::new(screen, "engines"), Bar::new(screen, "commands"));
+    let (runs, search) = (Bar::new(screen, "engines"), Bar::new(screen, "command"));
     let answer = study(&ready.loaded, &ready.setup, asked, &runs, &search)
         .ok_or_else(|| nothing_stated(&ready, asked))?;
     let wall_s = args.study.timing.then(|| begun.elapsed().as_secs_f64());
@@ -85,24 +85,22 @@ fn asked(args: &ToleranceArgs) -> Result<Asked, Failure> {
 }
 
 /// A share from its text, inside what is allowed.
-fn share(
-    flag: &str,
-    text: &str,
-    allowed: &std::ops::RangeInclusive<f64>,
-) -> Result<f64, Failure> {
+fn share(flag: &str, text: &str, allowed: &std::ops::RangeInclusive<f64>) -> Result<f64, Failure> {
     let from_to = format!(
         "from {} % to {} %",
         (allowed.start() * 1e4).round() / 1e2,
         (allowed.end() * 1e4).round() / 1e2
     );
-    let read: Fraction = text.parse().map_err(|error: crate::quantity::QuantityError| {
-        Failure::call(
-            format!("{flag}: {}", error.message()),
-            error.read(),
-            error.allowed(),
-            error.hint(),
-        )
-    })?;
+    let read: Fraction = text
+        .parse()
+        .map_err(|error: crate::quantity::QuantityError| {
+            Failure::call(
+                format!("{flag}: {}", error.message()),
+                error.read(),
+                error.allowed(),
+                error.hint(),
+            )
+        })?;
     if allowed.contains(&read.fraction()) {
         return Ok(read.fraction());
     }
@@ -110,7 +108,10 @@ fn share(
         format!("{flag} is out of range"),
         text,
         from_to,
-        format!("such as {flag} {}", if flag == "--confidence" { "95%" } else { "1%" }),
+        format!(
+            "such as {flag} {}",
+            if flag == "--confidence" { "95%" } else { "1%" }
+        ),
     ))
 }
 

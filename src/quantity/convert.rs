@@ -22,7 +22,11 @@ pub fn steps(unit: &str, of: &str) -> Option<f64> {
         let (one, other) = (parse::find(kind, &unit)?, parse::find(kind, &of)?);
         let size = |unit: &super::Unit| unit.to_si(1.0) - unit.to_si(0.0);
         // the same unit is one step exactly, whatever its offset rounds to
-        Some(if one == other { 1.0 } else { size(one) / size(other) })
+        Some(if one == other {
+            1.0
+        } else {
+            size(one) / size(other)
+        })
     })
 }
 

@@ -113,7 +113,11 @@ fn verdict_sentence(result: &ToleranceResult) -> String {
 
 fn basis(result: &ToleranceResult) -> String {
     let of = |section: &str| {
-        let count = result.varied.iter().filter(|v| v.section == section).count();
+        let count = result
+            .varied
+            .iter()
+            .filter(|v| v.section == section)
+            .count();
         match count {
             1 => format!("1 number of `{section}`"),
             _ => format!("{count} numbers of `{section}`"),
@@ -328,11 +332,14 @@ pub(super) fn explained_limits(result: &ToleranceResult) -> Vec<&LimitTolerance>
         most.then(left(a).total_cmp(&left(b)))
     });
     let exceeded = |limit: &&LimitTolerance| limit.probability.exceeding > 0;
-    let count = limits.iter().copied().filter(|l| exceeded(&l)).count().max(1);
+    let count = limits
+        .iter()
+        .copied()
+        .filter(|l| exceeded(&l))
+        .count()
+        .max(1);
     limits.truncate(count);
-    let wheel = |limit: &LimitTolerance| {
-        matches!(limit.name.as_str(), "shaft_speed" | "tip_speed")
-    };
+    let wheel = |limit: &LimitTolerance| matches!(limit.name.as_str(), "shaft_speed" | "tip_speed");
     let first = limits.iter().position(|limit| wheel(limit));
     let mut at = 0;
     limits.retain(|limit| {
@@ -412,6 +419,11 @@ fn trust(result: &ToleranceResult) -> Vec<String> {
          of the model's own error, and the spreads are believed as they are written."
             .to_owned(),
     ];
+    lines.push(
+        "Only this procedure in this ambient was run. Before a command goes up, let `ringfence \
+         ceiling` look at every speed, altitude and transient."
+            .to_owned(),
+    );
     if result.varied.iter().all(|v| v.section == "production") {
         lines.push(
             "What is not known of the model (`uncertainty`) is left out: --with-uncertainty \

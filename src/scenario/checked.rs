@@ -10,15 +10,16 @@ use std::sync::Arc;
 pub use super::file::{
     About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, ChargeDuct, Clamp,
     Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
-    DataSource, Deviation, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
-    ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
-    FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak, Hold,
-    InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
-    LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind, ProductionSpread,
-    Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft, ShaftSpeedLimiter,
-    ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping, Timing, TwoThroats,
-    VaneStops, Vanes, VolumePlace, VolumetricEfficiency, VolumetricEfficiencyFormula,
-    VolumetricEfficiencyTable, Wastegate, WastegateFlow, WheelGeometry, WithoutFuel,
+    DataSource, Deviation, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine,
+    Exhaust, ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel,
+    FuelDemand, FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak,
+    Hold, InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
+    LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind,
+    ProductionSpread, Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft,
+    ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
+    Timing, TwoThroats, VaneStops, Vanes, VolumePlace, VolumetricEfficiency,
+    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
+    WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.

@@ -76,6 +76,9 @@ mod tests {
             };
             assert!(near, "{text}, {deviation}: {got:?}");
         }
-        assert_eq!(WrittenNumber::of("17 degC").unwrap().with(18.5), "18.5 degC");
+        assert_eq!(
+            WrittenNumber::of("17 degC").unwrap().with(18.5),
+            "18.5 degC"
+        );
     }
 }

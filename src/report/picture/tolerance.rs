@@ -76,7 +76,10 @@ fn probabilities(canvas: &mut Canvas, frame: &Frame, result: &ToleranceResult) {
     } = frame.area;
     for tick in frame.across.ticks() {
         let x = frame.x(tick);
-        canvas.line(&[(x, top), (x, bottom)], stroke(LIGHT_GREY, 1.0, Dash::Solid));
+        canvas.line(
+            &[(x, top), (x, bottom)],
+            stroke(LIGHT_GREY, 1.0, Dash::Solid),
+        );
     }
     let mut limits: Vec<&LimitTolerance> = result.limits.iter().collect();
     limits.sort_by(|a, b| b.probability.exceeding.cmp(&a.probability.exceeding));
@@ -91,7 +94,12 @@ fn probabilities(canvas: &mut Canvas, frame: &Frame, result: &ToleranceResult) {
     let text = format!("keep below {}", percent(result.keep_below_pct));
     canvas.text(Label::new(text, (level + 6.0, top - 14.0), 14.0, BLACK).bold());
     canvas.text(Label::new("share", (right + 84.0, top - 14.0), 14.0, GREY).end());
-    canvas.text(Label::new("from – to", (right + 104.0, top - 14.0), 14.0, GREY));
+    canvas.text(Label::new(
+        "from – to",
+        (right + 104.0, top - 14.0),
+        14.0,
+        GREY,
+    ));
     frame.axis_below(canvas, "probability that an engine exceeds the limit, %");
 }
 
@@ -109,7 +117,10 @@ fn row(canvas: &mut Canvas, frame: &Frame, index: usize, name: (&str, bool), p: 
         hatch_area(canvas, area, Lean::Up, 9.0, line);
         canvas.outline(area, line);
     }
-    let (low, high) = (frame.x(p.low_pct), frame.x(p.high_pct.min(frame.across.high)));
+    let (low, high) = (
+        frame.x(p.low_pct),
+        frame.x(p.high_pct.min(frame.across.high)),
+    );
     let whisker = stroke(BLUE, 2.2, Dash::Solid);
     canvas.line(&[(low, y), (high, y)], whisker);
     for x in [low, high] {
@@ -118,7 +129,11 @@ fn row(canvas: &mut Canvas, frame: &Frame, index: usize, name: (&str, bool), p: 
     canvas.disc((end, y), 4.0, BLUE);
     let right = frame.area.right;
     let share = percent(p.probability_pct);
-    canvas.text(Label::new(share, (right + 84.0, y), 15.0, BLACK).end().bold());
+    canvas.text(
+        Label::new(share, (right + 84.0, y), 15.0, BLACK)
+            .end()
+            .bold(),
+    );
     let from_to = format!("{} – {}", percent(p.low_pct), percent(p.high_pct));
     canvas.text(Label::new(from_to, (right + 104.0, y), 14.0, BLACK));
 }

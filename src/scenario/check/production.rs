@@ -37,7 +37,12 @@ fn one(c: &mut Checker, path: &str, value: &Node) {
         .flatten()
     {
         if let Some(fault) = fault(&written, deviation) {
-            c.refuse_node(value, Part::Value, &shown, fault.reading(deviation.to_string()));
+            c.refuse_node(
+                value,
+                Part::Value,
+                &shown,
+                fault.reading(deviation.to_string()),
+            );
             return;
         }
     }
@@ -55,7 +60,11 @@ fn written(c: &Checker, path: &str) -> Option<WrittenNumber> {
 
 /// What is wrong with a deviation of a written number.
 fn fault(written: &WrittenNumber, deviation: &Deviation) -> Option<Fault> {
-    let unit = match written.unit().trim_end_matches("abs").trim_end_matches("gauge") {
+    let unit = match written
+        .unit()
+        .trim_end_matches("abs")
+        .trim_end_matches("gauge")
+    {
         "" => "none, a bare number".to_owned(),
         "%" => "points, for per cent points".to_owned(),
         unit => unit.trim().to_owned(),

@@ -72,7 +72,11 @@ impl Draws<'_> {
         };
         let (mut worst, mut headroom) = (all(|met| met.worst), all(|met| met.headroom));
         let lower = kind.is_lower();
-        let far = if lower { 1.0 - MOST_ENGINES } else { MOST_ENGINES };
+        let far = if lower {
+            1.0 - MOST_ENGINES
+        } else {
+            MOST_ENGINES
+        };
         let (explained_pct, causes) = self.causes(at);
         LimitTolerance {
             name: kind.name().to_owned(),

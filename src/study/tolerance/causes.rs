@@ -44,7 +44,9 @@ pub fn explain(inputs: &[Vec<f64>], output: &[f64]) -> Option<Explained> {
     let x = DMatrix::from_fn(count, moving.len(), |row, column| moving[column][row]);
     let y = DVector::from_vec(output);
     // singular where two inputs have the same ranks in every draw
-    let solved = (x.transpose() * &x).cholesky()?.solve(&(x.transpose() * &y));
+    let solved = (x.transpose() * &x)
+        .cholesky()?
+        .solve(&(x.transpose() * &y));
     let left = &y - &x * &solved;
     let mut solved = solved.iter().copied();
     let coefficients = columns

@@ -73,9 +73,9 @@ impl Input {
             // no spread is no deviation, whatever its bound
             SpreadShape::Normal if s == 0.0 => 0.0,
             SpreadShape::Normal => {
-                let tail = self.within.map_or(0.0, |b| {
-                    0.5 * erfc(2.0 * b / s / std::f64::consts::SQRT_2)
-                });
+                let tail = self
+                    .within
+                    .map_or(0.0, |b| 0.5 * erfc(2.0 * b / s / std::f64::consts::SQRT_2));
                 0.5 * s * normal_quantile(tail + u * (1.0 - 2.0 * tail))
             }
         }
@@ -114,7 +114,10 @@ pub fn engine(inputs: &[Input], seed: u32, index: u32) -> Engine {
         .collect();
     let mut values: Vec<(&Input, f64)> = Vec::new();
     for (input, deviation) in inputs.iter().zip(&deviations) {
-        match values.iter_mut().find(|(other, _)| other.named.path == input.named.path) {
+        match values
+            .iter_mut()
+            .find(|(other, _)| other.named.path == input.named.path)
+        {
             Some((_, sum)) => *sum += deviation,
             None => values.push((input, *deviation)),
         }
@@ -163,8 +166,14 @@ mod tests {
             let off: Vec<f64> = (0..n).map(|k| engine(&one, 5, k).deviations[0]).collect();
             let mean = off.iter().sum::<f64>() / f64::from(n);
             let square = off.iter().map(|x| x * x).sum::<f64>() / f64::from(n);
-            assert!(mean.abs() < 3.0 * (variance / f64::from(n)).sqrt(), "{shape:?}: {mean}");
-            assert!((square / variance - 1.0).abs() < 0.021, "{shape:?}: {square}");
+            assert!(
+                mean.abs() < 3.0 * (variance / f64::from(n)).sqrt(),
+                "{shape:?}: {mean}"
+            );
+            assert!(
+                (square / variance - 1.0).abs() < 0.021,
+                "{shape:?}: {square}"
+            );
             let bound = within.unwrap_or(f64::INFINITY);
             assert!(off.iter().all(|x| x.abs() <= bound), "{shape:?}");
         }
@@ -172,7 +181,10 @@ mod tests {
 
     #[test]
     fn two_spreads_of_one_number_add_up() {
-        let twice = [input(SpreadShape::Normal, None), input(SpreadShape::Uniform, None)];
+        let twice = [
+            input(SpreadShape::Normal, None),
+            input(SpreadShape::Uniform, None),
+        ];
         let drawn = engine(&twice, 1, 3);
         let sum = 100.0 + (drawn.deviations[0] + drawn.deviations[1]);
         assert_eq!(drawn.values, [(String::new(), format!("{sum} kPa abs"))]);

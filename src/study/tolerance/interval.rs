@@ -63,8 +63,14 @@ mod tests {
             (0, 20, 0.0000, 0.1684),
             (1, 29, 0.0009, 0.1776),
         ] {
-            assert!((low(count, draws, 0.95) - from).abs() < 5.1e-5, "{count} of {draws}");
-            assert!((high(count, draws, 0.95) - to).abs() < 5.1e-5, "{count} of {draws}");
+            assert!(
+                (low(count, draws, 0.95) - from).abs() < 5.1e-5,
+                "{count} of {draws}"
+            );
+            assert!(
+                (high(count, draws, 0.95) - to).abs() < 5.1e-5,
+                "{count} of {draws}"
+            );
         }
     }
 

@@ -39,6 +39,10 @@ pub const FEWEST_DRAWS: u32 = 10;
 /// Most engines.
 pub const MOST_DRAWS: u32 = 100_000;
 
+/// Most engines that are kept built for the search of the command; to build one again
+/// takes longer than its run.
+const MOST_KEPT: u32 = 1000;
+
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Asked {
@@ -99,14 +103,14 @@ pub fn tolerance(
         .map(|index| engine(&inputs, asked.seed, index))
         .collect();
     runs.begin(engines.len());
-    let trials: Vec<Trial> = engines
+    let (trials, setups): (Vec<Trial>, Vec<Option<Setup>>) = engines
         .par_iter()
         .map(|engine| {
-            let trial = trial::trial(loaded, engine, 0.0);
+            let (trial, setup) = trial::trial(loaded, engine, 0.0);
             runs.advance();
-            trial
+            (trial, setup.filter(|_| engine.index < MOST_KEPT))
         })
-        .collect();
+        .unzip();
     runs.end();
     let advice = command::Search {
         loaded,
@@ -114,6 +118,7 @@ pub fn tolerance(
         asked,
         engines: &engines,
         trials: &trials,
+        setups: &setups,
         progress: search,
     }
     .advice();

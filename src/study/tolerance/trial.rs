@@ -76,22 +76,25 @@ impl Trial {
     }
 }
 
-/// Runs one engine with the full-load command moved by `shift_pa`.
-pub fn trial(loaded: &Loaded, engine: &Engine, shift_pa: f64) -> Trial {
+/// Runs one engine with the full-load command moved by `shift_pa`; beside it what ran,
+/// with the command as written.
+pub fn trial(loaded: &Loaded, engine: &Engine, shift_pa: f64) -> (Trial, Option<Setup>) {
     match varied(loaded, &engine.values) {
-        Ok((_, mut setup)) => {
-            shift(&mut setup, shift_pa);
-            of_setup(&setup)
-        }
-        Err(_) => Trial::nothing(End::NotBuilt),
+        Ok((_, setup)) => (shifted(&setup, shift_pa), Some(setup)),
+        Err(_) => (Trial::nothing(End::NotBuilt), None),
     }
 }
 
-/// Moves the full-load command of a setup, where it has one.
-fn shift(setup: &mut Setup, shift_pa: f64) {
+/// Runs a setup with its full-load command, where it has one, moved by `shift_pa`.
+pub fn shifted(setup: &Setup, shift_pa: f64) -> Trial {
+    if shift_pa == 0.0 {
+        return of_setup(setup);
+    }
+    let mut setup = setup.clone();
     if let Some(command) = &mut setup.rig.controller.command {
         command.full_load_shift_pa += shift_pa;
     }
+    of_setup(&setup)
 }
 
 fn of_setup(setup: &Setup) -> Trial {

@@ -155,7 +155,7 @@ fn advice(result: &ToleranceResult, units: Units) -> Vec<String> {
         && limit.probability.high_pct > level_pct
     {
         lines.push(format!(
-            "Or narrow what matters most: {} makes {} of the explained spread of {}.",
+            "Or narrow what matters most, if it can be: {} makes {} of the explained spread of {}.",
             cause.path,
             percent(cause.share_pct),
             names::limit_label(&limit.name)
@@ -238,7 +238,7 @@ fn moved(command: &CommandAdvice, level: &str, units: Units) -> String {
     }
     match &command.fails_above {
         Some(what) => text.push_str(&format!(
-            ". {} higher {} fails first.",
+            ". One step of {} higher, {} fails first.",
             by(command.step_kpa),
             what_fails(what)
         )),

@@ -146,6 +146,8 @@ fn draw_causes(canvas: &mut Canvas, limits: &[&LimitTolerance], top: f64, units:
         return;
     }
     let whole = 240.0;
+    let text = "What makes the difference: share of what is explained of the headroom's spread";
+    canvas.text(Label::new(text, (24.0, y), 14.0, GREY));
     for limit in limits {
         y += CAUSE;
         let title = causes_title(limit, units).replace('-', "−");
@@ -158,10 +160,11 @@ fn draw_causes(canvas: &mut Canvas, limits: &[&LimitTolerance], top: f64, units:
             let rail = stroke(LIGHT_GREY, 1.0, Dash::Solid);
             canvas.line(&[(LEFT, y), (LEFT + whole, y)], rail);
             canvas.fill_area(Area::new(LEFT, y - 7.0, end, y + 7.0), BLUE, 0.75);
-            let text = format!("when {}   {}", costly(cause), cause.path);
-            let room = canvas.width - 24.0 - (LEFT + whole + 14.0);
-            let text = sheet::shortened(&text, 14.0, false, room);
-            canvas.text(Label::new(text, (LEFT + whole + 14.0, y), 14.0, BLACK));
+            let side = format!("when {}", costly(cause));
+            canvas.text(Label::new(side, (LEFT + whole + 14.0, y), 14.0, BLACK));
+            let left = LEFT + whole + 92.0;
+            let path = sheet::shortened(&cause.path, 14.0, false, canvas.width - 24.0 - left);
+            canvas.text(Label::new(path, (left, y), 14.0, BLACK));
         }
     }
 }

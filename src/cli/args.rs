@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use crate::report::{PictureFormat, Units};
 use crate::study::band::{DRAWS, MOST_DRAWS, SEED};
 use crate::study::sweep::Shard;
+use crate::study::tolerance;
 
 const STYLES: Styles = Styles::styled()
     .header(AnsiColor::Cyan.on_default().bold())
@@ -83,6 +84,17 @@ Exit status:
 
 const MERGE_EXAMPLES: &str = "Examples:
   ringfence merge a.csv b.csv --out whole.csv";
+const TOLERANCE_EXAMPLES: &str = "Examples:
+  ringfence tolerance my-engine.yaml
+  ringfence tolerance my-engine.yaml --draws 2000 --keep-below 0.5%
+  ringfence tolerance my-engine.yaml --with-uncertainty --out report
+  ringfence tolerance my-engine.yaml --set \"production={sensors.boost.offset: 3 kPa}\"
+
+Exit status:
+  0  the high end of the interval for any limit is at most the level of --keep-below
+  1  it is not
+  2  the input or the call is wrong
+  3  it would be, were it not for engines that the model cannot follow";
 
 const CHECK_EXAMPLES: &str = "Examples:
   ringfence check my-engine.yaml
@@ -158,6 +170,14 @@ pub enum Command {
     /// not finished, damaged or from another sweep are refused.
     #[command(after_help = MERGE_EXAMPLES)]
     Merge(Merge),
+    /// Say how likely production spread exceeds a limit, and which command keeps that rare
+    ///
+    /// Engines are drawn inside the spreads under `production` of the scenario, independently of
+    /// each other, and each runs the procedure. Each limit gets the share of engines past it, with
+    /// an interval of that share, and the strongest causes. Then the highest full-load command is
+    /// sought at which the high end of the interval stays below a level.
+    #[command(after_help = TOLERANCE_EXAMPLES)]
+    Tolerance(ToleranceArgs),
     /// Read scenarios or map files and say what is wrong with them, without running
     ///
     /// Everything that is wrong is told at once, with file, line and field. A boost command above
@@ -187,6 +207,7 @@ impl Command {
             Self::Ceiling(_) => "ceiling",
             Self::Sweep(_) => "sweep",
             Self::Merge(_) => "merge",
+            Self::Tolerance(_) => "tolerance",
             Self::Check(_) => "check",
             Self::New(_) => "new",
             Self::Explain(_) => "explain",
@@ -388,6 +409,37 @@ pub struct Sweep {
     /// Run part I of N equal parts; `merge` joins them
     #[arg(long, value_name = "I/N", value_parser = parse_shard)]
     pub shard: Option<Shard>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `tolerance`.
+#[derive(Debug, Args)]
+pub struct ToleranceArgs {
+    /// Scenario file
+    #[arg(value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenario: PathBuf,
+    /// How many engines are drawn
+    #[arg(long, value_name = "N", default_value_t = tolerance::DRAWS,
+        value_parser = clap::value_parser!(u32)
+            .range(i64::from(tolerance::FEWEST_DRAWS)..=i64::from(tolerance::MOST_DRAWS)))]
+    pub draws: u32,
+    /// Seed of the draws; the same seed gives the same engines
+    #[arg(long, value_name = "SEED", default_value_t = SEED)]
+    pub seed: u32,
+    /// Confidence of the intervals
+    #[arg(long, value_name = "SHARE", default_value = "95%")]
+    pub confidence: String,
+    /// The level that the probability is to be kept below
+    #[arg(long, value_name = "SHARE", default_value = "1%")]
+    pub keep_below: String,
+    /// Draw what is not known of the model too (`uncertainty` of the scenario)
+    #[arg(long)]
+    pub with_uncertainty: bool,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub set: Sets,

@@ -8,6 +8,7 @@ mod result;
 mod road;
 mod surge_watch;
 mod sweep;
+mod tolerance;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use compare::{
@@ -20,3 +21,4 @@ pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;
 pub use road::{RoadResult, RoadWork};
 pub use sweep::*;
+pub use tolerance::*;

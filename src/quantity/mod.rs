@@ -23,6 +23,7 @@
 //! let error = "30 psi".parse::<Pressure>().unwrap_err();
 //! assert_eq!(error.hint(), r#"write "30 psi abs" or "30 psi gauge""#);
 //! ```
+mod convert;
 mod define;
 mod error;
 mod gain;
@@ -34,6 +35,7 @@ pub(crate) mod text;
 mod unit;
 mod units;
 
+pub use convert::steps;
 pub use error::{QuantityError, Reading};
 pub use gain::*;
 pub use mechanics::*;

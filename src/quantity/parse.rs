@@ -92,7 +92,7 @@ pub(super) fn example(kind: &Kind) -> String {
 
 /// One spelling for typographic variants: minus sign, degree sign, powers,
 /// multiplication dots, any kind of space.
-fn plain_spelling(text: &str) -> String {
+pub(super) fn plain_spelling(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for c in text.trim().chars() {
         match c {
@@ -165,7 +165,7 @@ fn comma_hint(number: &str, rest: &str) -> Option<String> {
 }
 
 /// Takes `abs` or `gauge` off the end; spaces inside the unit become single.
-fn split_reference(rest: &str) -> (String, Option<&'static str>) {
+pub(super) fn split_reference(rest: &str) -> (String, Option<&'static str>) {
     let mut words: Vec<&str> = rest.split_whitespace().collect();
     let reference = match words.last() {
         Some(&"abs") => Some("abs"),
@@ -178,7 +178,8 @@ fn split_reference(rest: &str) -> (String, Option<&'static str>) {
     (words.join(" "), reference)
 }
 
-fn find(kind: &Kind, unit: &str) -> Option<&'static Unit> {
+/// The unit of a kind that is spelled so.
+pub(super) fn find(kind: &Kind, unit: &str) -> Option<&'static Unit> {
     let mut units = kind.units.iter();
     units.find(|known| known.spellings().any(|spelling| spelling == unit))
 }

@@ -18,6 +18,7 @@ mod text_road;
 mod text_run;
 mod text_surge;
 mod text_sweep;
+mod text_tolerance;
 mod trace_csv;
 pub(crate) mod units;
 
@@ -29,7 +30,7 @@ pub use picture::{
     PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
     SweepLimit, SweepValues, SweepVerdict, ceiling_chart, compared_ladder, compared_lid,
     compared_strips, compressor_map, handover_chart, headroom_ladder, lid, lid_many, map_path,
-    road_chart, sweep_chart, time_strips, turbine_map,
+    road_chart, sweep_chart, time_strips, tolerance_chart, turbine_map,
 };
 pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
@@ -38,5 +39,6 @@ pub use text_ceiling::ceiling_text;
 pub use text_compare::{compare_text, letter, short_name};
 pub use text_run::run_text;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
+pub use text_tolerance::tolerance_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

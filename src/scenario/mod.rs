@@ -38,6 +38,7 @@ mod tree;
 mod vary;
 mod vary_path;
 mod wheel_file;
+mod written;
 
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
@@ -50,3 +51,4 @@ pub use source::{Disk, Embedded, FileSource, ReadFailure};
 pub use vary::{VARIED, VaryFailure, reads_files, varied};
 pub use vary_path::{knows_path, near_paths, readable_at};
 pub use wheel_file::read_wheel;
+pub use written::{WrittenNumber, written_number};

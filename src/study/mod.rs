@@ -6,3 +6,4 @@ pub mod progress;
 pub mod road;
 pub mod single;
 pub mod sweep;
+pub mod tolerance;

@@ -7,7 +7,9 @@ use ringfence::judgement::{
 use ringfence::report::{COMPARISON_COLUMNS, TRACE_COLUMNS};
 use ringfence::scenario::build::Setup;
 use ringfence::scenario::load;
+use ringfence::study::progress::Silent;
 use ringfence::study::single::single;
+use ringfence::study::tolerance::{Asked, tolerance};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
@@ -106,6 +108,23 @@ fn comparison() -> Value {
     serde_json::to_value(comparison).expect("a result is JSON")
 }
 
+/// A tolerance of few engines: every block is filled.
+fn drawn() -> Value {
+    let hold = "[{hold: {engine_speed: 2000 rpm, duration: 0.02 s}}]";
+    let overrides = [("procedure".to_owned(), hold.to_owned())];
+    let file = root().join("scenarios/rescue-tender.yaml");
+    let loaded = load(&file, &overrides, None).unwrap_or_else(|e| panic!("{e}"));
+    let setup = Setup::new(&loaded.scenario).expect("the demo can be built");
+    let asked = Asked {
+        draws: 50,
+        level: 0.5,
+        ..Asked::default()
+    };
+    let answer = tolerance(&loaded, &setup, asked, &Silent, &Silent).expect("spreads");
+    assert!(answer.result.limits.iter().any(|l| !l.causes.is_empty()));
+    serde_json::to_value(answer.result).expect("a result is JSON")
+}
+
 #[test]
 fn every_field_and_column_is_described() {
     let text = fs::read_to_string(root().join("docs/results.md")).expect("the page on results");
@@ -114,6 +133,7 @@ fn every_field_and_column_is_described() {
     keys(&ceiling(), &mut names);
     keys(&comparison(), &mut names);
     names.extend(COMPARISON_COLUMNS.map(str::to_owned));
+    keys(&drawn(), &mut names);
     names.extend(TRACE_COLUMNS.map(str::to_owned));
     assert!(names.len() > 120, "{} names", names.len());
     let missing: Vec<&String> = names

@@ -30,6 +30,7 @@ mod sweep_grid;
 mod sweep_legend;
 mod sweep_lines;
 mod sweep_tiles;
+mod tolerance;
 mod track;
 mod turbine_map;
 
@@ -46,6 +47,7 @@ pub use road::road_chart;
 pub use strips::time_strips;
 pub use sweep::sweep_chart;
 pub use sweep_data::{SweepAxis, SweepCase, SweepChart, SweepLimit, SweepValues, SweepVerdict};
+pub use tolerance::tolerance_chart;
 pub use turbine_map::turbine_map;
 
 use super::units::Units;

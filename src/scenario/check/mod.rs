@@ -10,6 +10,7 @@ mod faults;
 mod limits;
 mod numbers;
 mod procedure;
+mod production;
 mod published;
 mod recordings;
 mod road;
@@ -41,6 +42,7 @@ pub fn all(checker: &mut Checker) {
     faults::check(checker);
     limits::check(checker);
     uncertainty::check(checker);
+    production::check(checker);
 }
 
 /// Looks at parts of the document and reports faults by their path.

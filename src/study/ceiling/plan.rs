@@ -187,7 +187,10 @@ pub fn command_over_speed(rig: &mut Rig, over_speed: Table1) {
         barometric_reference_pa: 0.0,
         rate_limit_pa_s: f64::INFINITY,
         full_load: None,
+        full_load_shift_pa: 0.0,
     });
+    // the command on trial is the whole command
+    command.full_load_shift_pa = 0.0;
     command.full_load = Some(FullLoadCommand {
         over_speed,
         reference: CommandReference::Absolute,

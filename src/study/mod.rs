@@ -4,3 +4,4 @@ pub mod ceiling;
 pub mod progress;
 pub mod road;
 pub mod single;
+pub mod tables;

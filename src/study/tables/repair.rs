@@ -1,0 +1,167 @@
+//! Which cells a failed proof blames, and how they move.
+use super::assemble::Tables;
+use super::plan::TablesPlan;
+use super::proof::{Driven, Failure};
+use super::row::{Row, row_from};
+use crate::judgement::LimitKind;
+use std::f64::consts::PI;
+
+/// A row nearer to the failing speed than this share of the way is in use there.
+const IN_USE: f64 = 0.1;
+/// A fuel above this share of full load is full load.
+const FULL: f64 = 0.97;
+/// How much fuel a repair takes out of a row.
+const FUEL_STEP: f64 = 0.02;
+/// Least share of the fuel that a repair goes down to.
+const LEAST_FUEL: f64 = 0.40;
+
+/// How a limit is relieved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Relief {
+    LessBoost,
+    MoreBoost,
+    LessFuel,
+}
+
+fn relief(limit: Option<LimitKind>) -> Relief {
+    match limit {
+        Some(LimitKind::TurbineInlet) => Relief::MoreBoost,
+        Some(LimitKind::Lambda) => Relief::LessFuel,
+        _ => Relief::LessBoost,
+    }
+}
+
+/// Moves what the worst failure at each row blames; says what it did, or `None`
+/// where nothing is left to move.
+pub fn repair(
+    plan: &TablesPlan,
+    rows: &mut [Row],
+    made: &Tables,
+    runs: &[Driven],
+) -> Option<Vec<String>> {
+    let mut said = Vec::new();
+    for at in 0..rows.len() {
+        // one failure for each row and round: the one that lacks most
+        let worst = runs
+            .iter()
+            .filter_map(|r| r.failure.as_ref())
+            .filter(|f| in_use(plan, at, f.speed_rad_s))
+            .min_by(|a, b| a.lack_pct.total_cmp(&b.lack_pct));
+        if let Some(failure) = worst {
+            said.extend(relieve(plan, rows, made, at, failure));
+        }
+    }
+    (!said.is_empty()).then_some(said)
+}
+
+fn in_use(plan: &TablesPlan, at: usize, speed_rad_s: f64) -> bool {
+    let speeds = &plan.speeds_rad_s;
+    let n = speed_rad_s.clamp(speeds[0], speeds[speeds.len() - 1]);
+    let share = |near: Option<&f64>| {
+        near.is_some_and(|&other| {
+            let way = (n - speeds[at]) / (other - speeds[at]);
+            (0.0..1.0 - IN_USE).contains(&way)
+        })
+    };
+    n == speeds[at]
+        || share(speeds.get(at + 1))
+        || share(at.checked_sub(1).and_then(|before| speeds.get(before)))
+}
+
+fn relieve(
+    plan: &TablesPlan,
+    rows: &mut [Row],
+    made: &Tables,
+    at: usize,
+    failure: &Failure,
+) -> Option<String> {
+    let step = plan.ceiling.step_pa;
+    let row = &mut rows[at];
+    let command = row.command_pa?;
+    let rpm = row.speed_rad_s * 30.0 / PI;
+    let why = failure
+        .limit
+        .map_or("outside validity", LimitKind::name)
+        .replace('_', " ");
+    // as far as the limit is missed, at least a step
+    let missed = 0.5e-2 * -failure.lack_pct * command;
+    let by = (missed / step).ceil().clamp(1.0, 20.0) * step;
+    let least = plan.least_command_pa();
+    if failure.fuel_kg < FULL * row.full_fuel_kg {
+        return below_full_load(plan, row, made, at, failure, by, &why);
+    }
+    let highest = row.window.map_or(command, |w| w.1);
+    match relief(failure.limit) {
+        Relief::MoreBoost if command + by <= highest => row.command_pa = Some(command + by),
+        Relief::LessBoost if command - by >= least => row.command_pa = Some(command - by),
+        Relief::LessBoost => return None,
+        Relief::MoreBoost | Relief::LessFuel => {
+            return less_fuel(plan, rows, at, failure, &why);
+        }
+    }
+    row.binding = failure.limit.map_or("outside_validity", LimitKind::name).to_string();
+    let now = row.command_pa.unwrap_or(command);
+    Some(format!(
+        "{rpm:.0} rpm: command {:.0} to {:.0} kPa abs ({why})",
+        command * 1e-3,
+        now * 1e-3
+    ))
+}
+
+fn below_full_load(
+    plan: &TablesPlan,
+    row: &mut Row,
+    made: &Tables,
+    at: usize,
+    failure: &Failure,
+    by: f64,
+    why: &str,
+) -> Option<String> {
+    let above = plan.fuels_kg.partition_point(|f| *f <= failure.fuel_kg);
+    let mut moved = false;
+    for column in above.saturating_sub(1)..=above.min(plan.fuels_kg.len() - 1) {
+        let now = made.command_kpa[at][column] * 1e3;
+        if plan.fuels_kg[column] < row.full_fuel_kg && now > plan.least_command_pa() {
+            row.part_most_pa[column] = now - by;
+            moved = true;
+        }
+    }
+    let rpm = row.speed_rad_s * 30.0 / PI;
+    moved.then(|| {
+        format!(
+            "{rpm:.0} rpm: command near {:.0} mg down by {:.0} kPa ({why})",
+            failure.fuel_kg * 1e6,
+            by * 1e-3
+        )
+    })
+}
+
+/// Takes fuel out of a row, at once to below what the smoke limit lets through,
+/// and seeks its window anew.
+fn less_fuel(
+    plan: &TablesPlan,
+    rows: &mut [Row],
+    at: usize,
+    failure: &Failure,
+    why: &str,
+) -> Option<String> {
+    let before = rows[at].fuel_scale;
+    let own_kg = plan.ceiling.rig.controller.fuel.full_load.at(failure.speed_rad_s);
+    let acting = if failure.limit == Some(LimitKind::Lambda) {
+        (failure.injected_kg / own_kg).min(1.0)
+    } else {
+        1.0
+    };
+    let scale = ((before.min(acting) - FUEL_STEP) * 1e3).round() / 1e3;
+    if scale < LEAST_FUEL {
+        return None;
+    }
+    let part_most_pa = rows[at].part_most_pa.clone();
+    rows[at] = row_from(plan, at, scale);
+    rows[at].part_most_pa = part_most_pa;
+    Some(format!(
+        "{:.0} rpm: full-load fuel ×{before:.2} to ×{:.2} ({why})",
+        rows[at].speed_rad_s * 30.0 / PI,
+        rows[at].fuel_scale
+    ))
+}

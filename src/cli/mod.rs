@@ -10,7 +10,7 @@
 //! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
-//! | `demo`, `run`, `ceiling`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+//! | `demo`, `run`, `ceiling`, `tables`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
@@ -28,6 +28,7 @@ mod progress;
 mod run;
 mod schema;
 mod screen;
+mod tables;
 
 use std::process::ExitCode;
 
@@ -67,6 +68,7 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
     match command {
         Command::Run(args) => run::run(args, screen),
         Command::Ceiling(args) => ceiling::ceiling(args, screen),
+        Command::Tables(args) => tables::tables(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),
         Command::Explain(args) => explain::explain(args, screen),

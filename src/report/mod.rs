@@ -8,11 +8,13 @@ mod groups;
 pub mod names;
 pub mod picture;
 pub(crate) mod table;
+mod tables_csv;
 mod text_band;
 mod text_ceiling;
 mod text_road;
 mod text_run;
 mod text_surge;
+mod text_tables;
 mod trace_csv;
 pub(crate) mod units;
 
@@ -20,10 +22,13 @@ pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
-    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    PictureError, PictureFormat, PictureOptions, ceiling_chart, command_lines, compressor_map,
+    gain_chart, headroom_ladder, lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    vane_lines,
 };
+pub use tables_csv::{command_csv, gain_csv, proof_csv, vanes_csv};
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;
+pub use text_tables::tables_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -37,6 +37,7 @@ mod syntax;
 mod tree;
 mod vary;
 mod wheel_file;
+mod written;
 
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
@@ -48,3 +49,4 @@ pub use schema::{explain_field, keys_below, schema};
 pub use source::{Disk, Embedded, FileSource, ReadFailure};
 pub use vary::{VARIED, VaryFailure, reads_files, varied};
 pub use wheel_file::read_wheel;
+pub use written::{Written, written};

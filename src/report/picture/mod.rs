@@ -6,6 +6,7 @@ mod canvas;
 mod ceiling;
 mod compressor_map;
 mod crowd;
+mod gain;
 mod hatch;
 mod ladder;
 mod lid;
@@ -16,16 +17,19 @@ mod render;
 mod road;
 mod sheet;
 mod strips;
+mod tables;
 mod track;
 mod turbine_map;
 
 pub use ceiling::ceiling_chart;
 pub use compressor_map::compressor_map;
+pub use gain::gain_chart;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
 pub use road::road_chart;
 pub use strips::time_strips;
+pub use tables::{command_lines, vane_lines};
 pub use turbine_map::turbine_map;
 
 use super::units::Units;

@@ -90,8 +90,12 @@ fn one_row(plan: &TablesPlan, row: &Row) -> Column {
         Some(_) => row.binding.clone(),
         None => NO_WINDOW.to_string(),
     };
-    let below = plan.fuels_kg.partition_point(|f| *f < row.full_fuel_kg - 1e-9);
-    let part: Vec<PartLoad> = (0..below).map(|j| part_load(plan, row, j, full_pa)).collect();
+    let below = plan
+        .fuels_kg
+        .partition_point(|f| *f < row.full_fuel_kg - 1e-9);
+    let part: Vec<PartLoad> = (0..below)
+        .map(|j| part_load(plan, row, j, full_pa))
+        .collect();
     let mut made = Column {
         command_pa: Vec::new(),
         vane: Vec::new(),
@@ -122,7 +126,11 @@ fn beyond(plan: &TablesPlan, row: &Row, made: &mut Column, full: (f64, f64), bin
     if first == fuels.len() {
         // the axis ends below full load and is held there: the last column is full load
         let last = first - 1;
-        let before = if last > 0 { made.command_pa[last - 1] } else { 0.0 };
+        let before = if last > 0 {
+            made.command_pa[last - 1]
+        } else {
+            0.0
+        };
         made.command_pa[last] = full_pa.max(before);
         made.vane[last] = full_vane;
         made.binding[last] = binding.to_string();
@@ -145,9 +153,11 @@ fn beyond(plan: &TablesPlan, row: &Row, made: &mut Column, full: (f64, f64), bin
     for &fuel in &fuels[first..] {
         let past = (fuel - rest).max(0.0);
         made.command_pa.push(full_pa + slope * past);
-        made.vane.push((full_vane + vane_slope * past).clamp(0.0, 1.0));
+        made.vane
+            .push((full_vane + vane_slope * past).clamp(0.0, 1.0));
         let at_full = past < 1e-9;
-        made.binding.push(if at_full { binding } else { BEYOND }.to_string());
+        made.binding
+            .push(if at_full { binding } else { BEYOND }.to_string());
     }
     // the first column past full load carries what decided full load
     made.binding[first] = binding.to_string();
@@ -182,10 +192,9 @@ pub fn rig_with(plan: &TablesPlan, place: usize, tables: &Tables) -> Rig {
         )
     };
     // the axes have been checked, and every row has their length
-    if let (Some(command), Ok(table)) = (
-        &mut rig.controller.command,
-        grid(&tables.command_kpa, 1e3),
-    ) {
+    if let (Some(command), Ok(table)) =
+        (&mut rig.controller.command, grid(&tables.command_kpa, 1e3))
+    {
         command.table = table;
         command.reference = CommandReference::Absolute;
         command.full_load = None;

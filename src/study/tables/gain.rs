@@ -36,9 +36,9 @@ fn one(plan: &TablesPlan, row: &Row, place: usize) -> Option<GainCurve> {
                 shaft_speed_rpm: rest.shaft_speed_rpm,
                 power_kw: rest.power_kw,
                 drive_pressure_kpa_abs: rest.drive_pressure_kpa_abs,
-                slope_kw_per_krpm: points.last().and_then(|before| {
-                    slope(before, rest.shaft_speed_rpm, rest.power_kw)
-                }),
+                slope_kw_per_krpm: points
+                    .last()
+                    .and_then(|before| slope(before, rest.shaft_speed_rpm, rest.power_kw)),
             });
         }
     }
@@ -51,9 +51,7 @@ fn one(plan: &TablesPlan, row: &Row, place: usize) -> Option<GainCurve> {
         least: row.least_place == Some(place),
         knee: knee(&points),
         points,
-        chosen_kpa_abs: row
-            .command_pa
-            .map(|pa| plan.at_place_pa(place, pa) * 1e-3),
+        chosen_kpa_abs: row.command_pa.map(|pa| plan.at_place_pa(place, pa) * 1e-3),
     })
 }
 

@@ -65,7 +65,10 @@ pub fn part_load(plan: &TablesPlan, row: &Row, column: usize, full_pa: f64) -> P
         })
     };
     let cheap = |at: &usize| scores[*at] >= best - READY_COST;
-    let found = (0..commands.len()).rev().filter(cheap).find(|&at| holds(commands[at]));
+    let found = (0..commands.len())
+        .rev()
+        .filter(cheap)
+        .find(|&at| holds(commands[at]));
     match found {
         Some(0) => {}
         Some(at) => {

@@ -57,7 +57,9 @@ pub enum Unplanned {
     #[error("the axis of {0} needs two points or more, each above the one before")]
     Axis(&'static str),
     /// Temperatures without an altitude they are counted from.
-    #[error("a temperature offset counts from the standard atmosphere, and the ambient is given by pressure")]
+    #[error(
+        "a temperature offset counts from the standard atmosphere, and the ambient is given by pressure"
+    )]
     NoAltitude,
     /// A fuel above what the engine is given at any speed.
     #[error("no column of fuel lies at or below the full-load fuel at {0:.0} rpm")]
@@ -85,7 +87,11 @@ impl TablesPlan {
         reserve: &Reserve,
     ) -> Result<Self, Unplanned> {
         let command = commanded(scenario, setup)?;
-        let own = &scenario.controller.as_ref().ok_or(Unplanned::OpenLoop)?.command;
+        let own = &scenario
+            .controller
+            .as_ref()
+            .ok_or(Unplanned::OpenLoop)?
+            .command;
         let speeds_rad_s = axes
             .0
             .unwrap_or_else(|| own.engine_speed.iter().map(|n| n.rad_s()).collect());
@@ -95,7 +101,10 @@ impl TablesPlan {
         rising(&speeds_rad_s, "engine speed")?;
         rising(&fuels_kg, "fuel")?;
         let full_load = &setup.rig.controller.fuel.full_load;
-        if let Some(n) = speeds_rad_s.iter().find(|n| fuels_kg[0] > full_load.at(**n)) {
+        if let Some(n) = speeds_rad_s
+            .iter()
+            .find(|n| fuels_kg[0] > full_load.at(**n))
+        {
             return Err(Unplanned::FuelsAbove(n * 30.0 / std::f64::consts::PI));
         }
         let mut ceiling = CeilingPlan::of(scenario, setup)?;
@@ -215,12 +224,14 @@ fn smoke_lambda(setup: &Setup) -> Option<f64> {
 /// Lowest ambient pressure \[kPa abs\] and temperature \[K\]: there a share of a
 /// limit that counts from the ambient is largest, so that it is kept everywhere.
 fn thinnest(places: &[Place]) -> (f64, f64) {
-    places.iter().fold((f64::INFINITY, f64::INFINITY), |least, p| {
-        (
-            least.0.min(p.ambient.pressure_pa * 1e-3),
-            least.1.min(p.ambient.temperature_k),
-        )
-    })
+    places
+        .iter()
+        .fold((f64::INFINITY, f64::INFINITY), |least, p| {
+            (
+                least.0.min(p.ambient.pressure_pa * 1e-3),
+                least.1.min(p.ambient.temperature_k),
+            )
+        })
 }
 
 /// The limits with their reserve taken off.

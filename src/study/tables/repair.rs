@@ -99,7 +99,10 @@ fn relieve(
             return less_fuel(plan, rows, at, failure, &why);
         }
     }
-    row.binding = failure.limit.map_or("outside_validity", LimitKind::name).to_string();
+    row.binding = failure
+        .limit
+        .map_or("outside_validity", LimitKind::name)
+        .to_string();
     let now = row.command_pa.unwrap_or(command);
     Some(format!(
         "{rpm:.0} rpm: command {:.0} to {:.0} kPa abs ({why})",
@@ -146,7 +149,13 @@ fn less_fuel(
     why: &str,
 ) -> Option<String> {
     let before = rows[at].fuel_scale;
-    let own_kg = plan.ceiling.rig.controller.fuel.full_load.at(failure.speed_rad_s);
+    let own_kg = plan
+        .ceiling
+        .rig
+        .controller
+        .fuel
+        .full_load
+        .at(failure.speed_rad_s);
     let acting = if failure.limit == Some(LimitKind::Lambda) {
         (failure.injected_kg / own_kg).min(1.0)
     } else {

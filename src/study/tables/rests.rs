@@ -55,12 +55,17 @@ impl Curve {
             };
             warm = Some(state);
             let s = equilibrium_sample(rig, asked, &state);
-            let valid = s.drive_pressure_kpa_abs <= bounds.drive_to_boost_abs * s.boost_true_kpa_abs
+            let valid = s.drive_pressure_kpa_abs
+                <= bounds.drive_to_boost_abs * s.boost_true_kpa_abs
                 && s.turbine_inlet_k <= bounds.turbine_inlet_k
                 && vane <= bounds.vane_closed;
             let reading_pa = s.boost_sensed_kpa_abs * 1e3;
             // past the highest boost a controller that closes for more never comes back
-            if !valid || rests.last().is_some_and(|last| reading_pa <= last.reading_pa) {
+            if !valid
+                || rests
+                    .last()
+                    .is_some_and(|last| reading_pa <= last.reading_pa)
+            {
                 break;
             }
             let mut judge = Judge::new(plan.bench_with_pinned_time());

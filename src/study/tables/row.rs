@@ -197,7 +197,10 @@ impl Row {
             return;
         };
         let step = plan.ceiling.step_pa;
-        let (first, last) = ((low / step).ceil() as i64, (high / step + 1e-9).floor() as i64);
+        let (first, last) = (
+            (low / step).ceil() as i64,
+            (high / step + 1e-9).floor() as i64,
+        );
         let commands: Vec<f64> = if first > last {
             vec![high]
         } else {

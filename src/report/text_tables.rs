@@ -465,39 +465,58 @@ fn proof(result: &TablesResult, units: Units, width: usize, colour: bool) -> Str
     table(&columns, &rows, width, colour)
 }
 
-/// The knee of every speed at the place that allows least.
+/// The knees, then where there is none.
 fn knees(result: &TablesResult, units: Units) -> Vec<String> {
-    let mut lines = Vec::new();
     let critical = result.critical_gain.map(|at| &result.gain[at]);
-    for curve in result.gain.iter().filter(|curve| curve.least) {
-        lines.push(knee_text(curve, critical == Some(curve), units));
+    let mut lines: Vec<String> = result
+        .gain
+        .iter()
+        .filter_map(|curve| knee_text(curve, critical == Some(curve), units))
+        .collect();
+    let straight: Vec<String> = result
+        .gain
+        .iter()
+        .filter(|curve| curve.knee.is_none())
+        .map(|curve| {
+            format!(
+                "{} rpm at {}",
+                fixed(curve.engine_speed_rpm, 0),
+                curve_place(curve, units)
+            )
+        })
+        .collect();
+    if !straight.is_empty() {
+        lines.push(format!(
+            "No knee below the ceiling, so that more boost would pay up to there: {}.",
+            straight.join(", ")
+        ));
     }
     lines
 }
 
-/// The knee of one curve in words.
-fn knee_text(curve: &GainCurve, critical: bool, units: Units) -> String {
-    let place = match curve.altitude_m {
+fn curve_place(curve: &GainCurve, units: Units) -> String {
+    match curve.altitude_m {
         Some(m) => units.altitude_text(m),
         None => format!("{} abs ambient", units.pressure_text(curve.ambient_kpa_abs)),
-    };
-    let mut text = format!("At {} rpm, {place}: ", fixed(curve.engine_speed_rpm, 0));
-    match curve.knee {
-        Some(knee) => text.push_str(&format!(
-            "above {} abs ({} krpm) each further 1000 rpm of shaft brings under {} {}, where it \
-             brought up to {} before",
-            units.pressure_text(knee.command_kpa_abs),
-            fixed(knee.shaft_speed_rpm * 1e-3, 1),
-            fixed(units.power(knee.least_slope_kw_per_krpm), 2),
-            units.power_unit(),
-            fixed(units.power(knee.best_slope_kw_per_krpm), 2)
-        )),
-        None => text.push_str("no knee below the ceiling; more boost pays up to there"),
     }
-    text.push_str(if critical {
-        ". Here the shaft turns fastest."
-    } else {
-        "."
-    });
-    text
+}
+
+/// The knee of one curve in words.
+fn knee_text(curve: &GainCurve, critical: bool, units: Units) -> Option<String> {
+    let knee = curve.knee?;
+    let mut text = format!(
+        "At {} rpm, {}: above {} abs ({} krpm) each further 1000 rpm of shaft brings under {} {}, \
+         where it brought up to {} before.",
+        fixed(curve.engine_speed_rpm, 0),
+        curve_place(curve, units),
+        units.pressure_text(knee.command_kpa_abs),
+        fixed(knee.shaft_speed_rpm * 1e-3, 0),
+        fixed(units.power(knee.least_slope_kw_per_krpm), 2),
+        units.power_unit(),
+        fixed(units.power(knee.best_slope_kw_per_krpm), 2)
+    );
+    if critical {
+        text.push_str(" Of these the shaft turns fastest here.");
+    }
+    Some(text)
 }

@@ -153,7 +153,7 @@ struct FuelLine {
 /// The columns below full load, where each is in use.
 fn used(result: &TablesResult, rows: &[Vec<f64>], show: impl Fn(f64) -> f64) -> Vec<FuelLine> {
     let columns: Vec<usize> = (0..result.fuels_mg.len())
-        .filter(|&j| (0..rows.len()).any(|i| in_use(result, i, j)))
+        .filter(|&j| (0..rows.len()).filter(|&i| in_use(result, i, j)).count() > 1)
         .collect();
     let most = columns.len().min(MOST_LINES);
     (0..most)

@@ -1,10 +1,12 @@
 //! Power against shaft speed as the command rises, and where more stops paying.
 use super::plan::TablesPlan;
-use super::row::Row;
+use super::row::{Row, rpm};
 use crate::judgement::{GainCurve, GainPoint, Knee};
 
 /// A slope below this share of the best one is past the knee.
 pub const KNEE_SHARE: f64 = 1.0 / 3.0;
+/// A curve over less shaft speed than this tells nothing \[rpm\].
+const LONG_RPM: f64 = 2000.0;
 /// Points on the way from open vanes to the ceiling.
 const POINTS: usize = 17;
 
@@ -44,7 +46,7 @@ fn one(plan: &TablesPlan, row: &Row, place: usize) -> Option<GainCurve> {
     }
     let ambient = plan.places[place].ambient;
     Some(GainCurve {
-        engine_speed_rpm: row.speed_rad_s * 30.0 / std::f64::consts::PI,
+        engine_speed_rpm: rpm(row.speed_rad_s),
         altitude_m: ambient.altitude_m,
         ambient_kpa_abs: ambient.pressure_pa * 1e-3,
         ambient_k: ambient.temperature_k,
@@ -60,9 +62,23 @@ fn slope(before: &GainPoint, rpm: f64, power_kw: f64) -> Option<f64> {
     (krpm > 0.0).then(|| (power_kw - before.power_kw) / krpm)
 }
 
-/// Highest shaft speed of a curve up to its ceiling \[rpm\].
-pub fn fastest_rpm(curve: &GainCurve) -> Option<f64> {
-    curve.points.last().map(|point| point.shaft_speed_rpm)
+/// The curve that turns the shaft fastest: of those with a knee where there are
+/// any, and that are long enough to be seen.
+pub fn critical(curves: &[GainCurve]) -> Option<usize> {
+    let long = |curve: &GainCurve| match (curve.points.first(), curve.points.last()) {
+        (Some(a), Some(b)) => b.shaft_speed_rpm - a.shaft_speed_rpm > LONG_RPM,
+        _ => false,
+    };
+    let fastest = |wanted: &dyn Fn(&GainCurve) -> bool| {
+        curves
+            .iter()
+            .enumerate()
+            .filter(|(_, curve)| wanted(curve))
+            .filter_map(|(at, curve)| Some((at, curve.points.last()?.shaft_speed_rpm)))
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(at, _)| at)
+    };
+    fastest(&|curve| curve.knee.is_some() && long(curve)).or_else(|| fastest(&long))
 }
 
 /// The knee: the last point before every further slope stays below a third of

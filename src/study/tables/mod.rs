@@ -26,6 +26,7 @@ pub use plan::{Place, Reserve, TablesPlan, Unplanned};
 use crate::judgement::{TOOL, TablesPlace, TablesProof, TablesResult, Titles};
 use crate::study::progress::Progress;
 use assemble::Tables;
+use proof::Driven;
 use rayon::prelude::*;
 use row::Row;
 
@@ -47,19 +48,7 @@ pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> Ta
         })
         .collect();
     progress.end();
-    let mut made = assemble::assemble(plan, &rows);
-    let mut runs = proof::drive(plan, &made);
-    let mut changes = Vec::new();
-    let mut repairs = 0;
-    while repairs < MOST_REPAIRS && runs.iter().any(|r| r.failure.is_some()) {
-        let Some(change) = repair::repair(plan, &mut rows, &made, &runs) else {
-            break;
-        };
-        changes.extend(change);
-        repairs += 1;
-        made = assemble::assemble(plan, &rows);
-        runs = proof::drive(plan, &made);
-    }
+    let (made, runs, changes, repairs) = prove(plan, &mut rows);
     let proof = TablesProof {
         verdict: proof::verdict(&runs),
         limits_held: runs.iter().all(|r| r.limits_held),
@@ -70,6 +59,40 @@ pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> Ta
     result(plan, titles, &rows, &made, proof)
 }
 
+/// Drives the tables of some rows and mends them until all holds or nothing is
+/// left to mend: the runs that fail are driven again alone until they hold, then
+/// all of them.
+fn prove(plan: &TablesPlan, rows: &mut [Row]) -> (Tables, Vec<Driven>, Vec<String>, usize) {
+    let mut made = assemble::assemble(plan, rows);
+    let mut runs = proof::drive(plan, &made);
+    let mut changes = Vec::new();
+    let mut repairs = 0;
+    let mut suspects = vec![false; runs.len()];
+    loop {
+        for (suspect, run) in suspects.iter_mut().zip(&runs) {
+            *suspect |= run.failure.is_some();
+        }
+        let mut failing: Vec<Driven> = runs.into_iter().filter(|r| r.failure.is_some()).collect();
+        let failed = !failing.is_empty();
+        let before = repairs;
+        while repairs < MOST_REPAIRS && !failing.is_empty() {
+            let Some(change) = repair::repair(plan, rows, &made, &failing) else {
+                break;
+            };
+            changes.extend(change);
+            repairs += 1;
+            made = assemble::assemble(plan, rows);
+            let again = proof::drive_some(plan, &made, |index| suspects[index]);
+            failing = again.into_iter().filter(|r| r.failure.is_some()).collect();
+        }
+        runs = proof::drive(plan, &made);
+        let settled = runs.iter().all(|r| r.failure.is_none());
+        if !failed || settled || repairs == before || repairs >= MOST_REPAIRS {
+            return (made, runs, changes, repairs);
+        }
+    }
+}
+
 fn result(
     plan: &TablesPlan,
     titles: &Titles,
@@ -78,28 +101,21 @@ fn result(
     proof: TablesProof,
 ) -> TablesResult {
     let gain = gain::curves(plan, rows);
-    let critical_gain = gain
-        .iter()
-        .enumerate()
-        .filter(|(_, curve)| curve.least)
-        .filter_map(|(at, curve)| Some((at, gain::fastest_rpm(curve)?)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(at, _)| at);
-    let rpm = |rad_s: &f64| (rad_s * 30.0 / std::f64::consts::PI * 1e6).round() / 1e6;
+    let critical_gain = gain::critical(&gain);
     TablesResult {
         tool: TOOL.to_string(),
         version: env!("CARGO_PKG_VERSION").to_string(),
         scenario: titles.scenario.clone(),
         data: titles.data.clone(),
-        engine_speeds_rpm: plan.speeds_rad_s.iter().map(rpm).collect(),
+        engine_speeds_rpm: plan.speeds_rad_s.iter().map(|n| row::rpm(*n)).collect(),
         fuels_mg: plan.fuels_kg.iter().map(|kg| tidy(kg * 1e6)).collect(),
         command_kpa_abs: made.command_kpa.clone(),
         vane_closed_pct: made.vane_pct.clone(),
         binding: made.binding.clone(),
         fuel_scale: rows.iter().map(|row| row.fuel_scale).collect(),
-        full_load_engine_speeds_rpm: made.full_load.iter().map(|(n, _)| rpm(n)).collect(),
+        full_load_engine_speeds_rpm: made.full_load.iter().map(|(n, _)| row::rpm(*n)).collect(),
         full_load_mg: made.full_load.iter().map(|(_, mg)| *mg).collect(),
-        full_load: rows.iter().map(|row| row.told(plan)).collect(),
+        full_load: rows.iter().map(Row::told).collect(),
         places: plan
             .places
             .iter()

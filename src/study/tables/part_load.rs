@@ -1,7 +1,7 @@
 //! The commands below full load.
 use super::plan::TablesPlan;
 use super::rests::Curve;
-use super::row::{NO_WINDOW, Row, scores};
+use super::row::{NO_WINDOW, OPEN_VANES, Row, scores};
 use crate::procedure::FuelAsked;
 
 /// What boost held ready for a load step may cost of the best torque at that
@@ -10,8 +10,6 @@ pub const READY_COST: f64 = 0.01;
 
 /// On the straight line from no fuel to full load, or what readiness may cost.
 pub const PART_LOAD: &str = "part_load";
-/// As little as open vanes give.
-pub const OPEN_VANES: &str = "open_vanes";
 
 /// One command below full load.
 #[derive(Debug, Clone)]

@@ -2,7 +2,7 @@
 //! every place and every corner of the stated sensor error.
 use super::assemble::{Tables, rig_with};
 use super::plan::TablesPlan;
-use super::row::at_corner;
+use super::row::{at_corner, rpm};
 use crate::judgement::{Bench, Judge, LimitKind, ProofRun, Verdict, WorstHeadroom};
 use crate::procedure::{Part, Procedure};
 use crate::simulation::{Ending, Observer, Rig, Sample, run};
@@ -42,8 +42,17 @@ pub struct Failure {
     pub lack_pct: f64,
 }
 
-/// Drives everything once, in order.
+/// Drives everything, in order.
 pub fn drive(plan: &TablesPlan, tables: &Tables) -> Vec<Driven> {
+    drive_some(plan, tables, |_| true)
+}
+
+/// Drives the runs that are wanted by their place in the order of all.
+pub fn drive_some(
+    plan: &TablesPlan,
+    tables: &Tables,
+    wanted: impl Fn(usize) -> bool,
+) -> Vec<Driven> {
     let procedures = procedures(plan);
     let work: Vec<(usize, SensorCorner, usize)> = (0..plan.places.len())
         .flat_map(|place| {
@@ -51,6 +60,9 @@ pub fn drive(plan: &TablesPlan, tables: &Tables) -> Vec<Driven> {
             corners.into_iter().map(move |corner| (place, corner))
         })
         .flat_map(|(place, corner)| (0..procedures.len()).map(move |p| (place, corner, p)))
+        .enumerate()
+        .filter(|(index, _)| wanted(*index))
+        .map(|(_, work)| work)
         .collect();
     work.par_iter()
         .map(|&(place, corner, p)| {
@@ -150,7 +162,7 @@ fn one(
     Driven {
         run: ProofRun {
             procedure: course.name.to_string(),
-            engine_speed_rpm: (course.speed_rad_s * 30.0 / PI * 1e6).round() / 1e6,
+            engine_speed_rpm: rpm(course.speed_rad_s),
             altitude_m: ambient.altitude_m,
             ambient_kpa_abs: ambient.pressure_pa * 1e-3,
             ambient_k: ambient.temperature_k,

@@ -83,9 +83,7 @@ fn relieve(
         .limit
         .map_or("outside validity", LimitKind::name)
         .replace('_', " ");
-    // as far as the limit is missed, at least a step
-    let missed = 0.5e-2 * -failure.lack_pct * command;
-    let by = (missed / step).ceil().clamp(1.0, 20.0) * step;
+    let by = stride_pa(row, command, failure.lack_pct, step);
     let least = plan.least_command_pa();
     if failure.fuel_kg < FULL * row.full_fuel_kg {
         return below_full_load(plan, row, made, at, failure, by, &why);
@@ -109,6 +107,20 @@ fn relieve(
         command * 1e-3,
         now * 1e-3
     ))
+}
+
+/// How far a command moves: what the last move says of the lack, nine tenths of
+/// it so as not to overshoot; without a last move half as far as the limit is
+/// missed; whole steps, at least one.
+fn stride_pa(row: &Row, command: f64, lack_pct: f64, step: f64) -> f64 {
+    let by = match row.last_lack {
+        Some((before, lack)) if before != command && lack_pct > lack => {
+            0.9 * (before - command).abs() * lack_pct / (lack - lack_pct)
+        }
+        Some((before, _)) => 2.0 * (before - command).abs(),
+        None => 0.5e-2 * -lack_pct * command,
+    };
+    (by / step).floor().clamp(1.0, 25.0) * step
 }
 
 fn below_full_load(

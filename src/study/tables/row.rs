@@ -19,6 +19,8 @@ const FUEL_STEP: f64 = 0.02;
 pub const MOST_POWER: &str = "most_power";
 /// No command holds, or none that was found.
 pub const NO_WINDOW: &str = "no_window";
+/// As little as open vanes give.
+pub const OPEN_VANES: &str = "open_vanes";
 
 /// One row.
 #[derive(Debug, Clone)]
@@ -43,6 +45,8 @@ pub struct Row {
     pub binding: String,
     /// Most that repairs leave the columns below full load \[Pa\].
     pub part_most_pa: Vec<f64>,
+    /// The command and the lack of the repair before \[Pa, %\].
+    pub last_lack: Option<(f64, f64)>,
 }
 
 /// The row of a speed, with less fuel where none holds at full.
@@ -56,6 +60,9 @@ pub fn row_from(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
     if first.command_pa.is_some() {
         return first;
     }
+    if let Some(open) = with_open_vanes(plan, at, &first) {
+        return open;
+    }
     let mut scale = next_scale(fuel_scale, &first);
     while scale >= LEAST_FUEL - 1e-9 {
         if holds_at_rest(plan, at, scale) {
@@ -67,6 +74,30 @@ pub fn row_from(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
         scale = tidy(scale - FUEL_STEP);
     }
     first
+}
+
+/// The row with the vanes left open, where that holds at rest at all places and
+/// corners of the sensor: the search asks for boost above open vanes, and where
+/// none of that holds the least command may.
+fn with_open_vanes(plan: &TablesPlan, at: usize, row: &Row) -> Option<Row> {
+    let speed = plan.speeds_rad_s[at];
+    for place in &plan.places {
+        for corner in plan.ceiling.corners() {
+            let mut rig = plan.ceiling.rig_in(place.ambient, row.fuel_scale);
+            at_corner(&mut rig, corner);
+            let curve = Curve::walk(&plan.ceiling, &rig, speed, FuelAsked::Full)?;
+            if curve.rests[0].breaks.is_some() {
+                return None;
+            }
+        }
+    }
+    let least = plan.least_command_pa();
+    Some(Row {
+        window: Some((least, least)),
+        command_pa: Some(least),
+        binding: OPEN_VANES.to_string(),
+        ..row.clone()
+    })
 }
 
 /// Whether some command holds at rest at all places and corners of the sensor.
@@ -143,6 +174,7 @@ fn row_at(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
         command_pa: None,
         binding: NO_WINDOW.to_string(),
         part_most_pa: vec![f64::INFINITY; plan.fuels_kg.len()],
+        last_lack: None,
     };
     row.find_window(plan);
     row.choose(plan);
@@ -224,10 +256,10 @@ impl Row {
     }
 
     /// The row, told.
-    pub fn told(&self, _plan: &TablesPlan) -> FullLoadRow {
+    pub fn told(&self) -> FullLoadRow {
         FullLoadRow {
-            engine_speed_rpm: self.speed_rad_s * 30.0 / std::f64::consts::PI,
-            fuel_mg: self.full_fuel_kg * 1e6,
+            engine_speed_rpm: rpm(self.speed_rad_s),
+            fuel_mg: (self.full_fuel_kg * 1e12).round() * 1e-6,
             floor_kpa_abs: self.window.map(|w| w.0 * 1e-3),
             ceiling_kpa_abs: self.window.map(|w| w.1 * 1e-3),
             command_kpa_abs: self.command_pa.map(|pa| pa * 1e-3),
@@ -240,6 +272,11 @@ impl Row {
             binding: self.binding.clone(),
         }
     }
+}
+
+/// Engine speed in rpm, without the last bits that the way through rad/s adds.
+pub fn rpm(speed_rad_s: f64) -> f64 {
+    (speed_rad_s * 30.0 / std::f64::consts::PI * 1e6).round() / 1e6
 }
 
 /// For each command the mean over the places of the power relative to the best.

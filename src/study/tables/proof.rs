@@ -13,6 +13,9 @@ use std::ops::ControlFlow;
 
 /// Time over which nothing may move before a run counts as settled \[s\].
 const REST_S: f64 = 1.0;
+/// How long after a failure a run is looked at for how far it goes, where only
+/// that is asked \[s\].
+const LACK_S: f64 = 1.5;
 /// How long after the last change of what is asked a run is watched at least \[s\].
 const WATCHED_S: f64 = 2.0;
 
@@ -44,14 +47,24 @@ pub struct Failure {
 
 /// Drives everything, in order.
 pub fn drive(plan: &TablesPlan, tables: &Tables) -> Vec<Driven> {
-    drive_some(plan, tables, |_| true)
+    driven(plan, tables, |_| true, f64::INFINITY)
 }
 
-/// Drives the runs that are wanted by their place in the order of all.
+/// Drives the runs that are wanted by their place in the order of all, to see
+/// whether they fail: each only until a while after it does.
 pub fn drive_some(
     plan: &TablesPlan,
     tables: &Tables,
     wanted: impl Fn(usize) -> bool,
+) -> Vec<Driven> {
+    driven(plan, tables, wanted, LACK_S)
+}
+
+fn driven(
+    plan: &TablesPlan,
+    tables: &Tables,
+    wanted: impl Fn(usize) -> bool,
+    beyond_failure_s: f64,
 ) -> Vec<Driven> {
     let procedures = procedures(plan);
     let work: Vec<(usize, SensorCorner, usize)> = (0..plan.places.len())
@@ -68,7 +81,8 @@ pub fn drive_some(
         .map(|&(place, corner, p)| {
             let mut rig = rig_with(plan, place, tables);
             at_corner(&mut rig, corner);
-            one(plan, &rig, (place, corner), &procedures[p])
+            let at = (place, corner);
+            one(plan, &rig, at, &procedures[p], beyond_failure_s)
         })
         .collect()
 }
@@ -136,6 +150,7 @@ fn one(
     rig: &Rig,
     (place, corner): (usize, SensorCorner),
     course: &Course,
+    beyond_failure_s: f64,
 ) -> Driven {
     let reserved = plan.ceiling.bench_with_pinned_time();
     let stated = Bench {
@@ -146,6 +161,7 @@ fn one(
         stated: Judge::new(stated),
         reserved: Judge::new(reserved),
         first: None,
+        beyond_failure_s,
         quiet_from_s: course.procedure.last_change_s() + WATCHED_S,
         anchor: None,
     };
@@ -225,6 +241,7 @@ struct Watch {
     stated: Judge,
     reserved: Judge,
     first: Option<Sample>,
+    beyond_failure_s: f64,
     quiet_from_s: f64,
     anchor: Option<Sample>,
 }
@@ -254,7 +271,8 @@ impl Observer for Watch {
         if self.first.is_none() && self.reserved.exceeded() {
             self.first = Some(*s);
         }
-        if self.at_rest(s) {
+        let seen = |first: &Sample| s.time_s - first.time_s > self.beyond_failure_s;
+        if self.first.as_ref().is_some_and(seen) || self.at_rest(s) {
             ControlFlow::Break(())
         } else {
             ControlFlow::Continue(())

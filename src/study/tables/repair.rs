@@ -12,6 +12,8 @@ const IN_USE: f64 = 0.1;
 const FULL: f64 = 0.97;
 /// How much fuel a repair takes out of a row.
 const FUEL_STEP: f64 = 0.02;
+/// Most steps that a command moves at least after many repairs.
+const BOLDEST: f64 = 4.0;
 /// Least share of the fuel that a repair goes down to.
 const LEAST_FUEL: f64 = 0.40;
 
@@ -113,14 +115,16 @@ fn relieve(
 /// it so as not to overshoot; without a last move half as far as the limit is
 /// missed; whole steps, at least one.
 fn stride_pa(row: &Row, command: f64, lack_pct: f64, step: f64) -> f64 {
-    let by = match row.last_lack {
+    let by: f64 = match row.last_lack {
         Some((before, lack)) if before != command && lack_pct > lack => {
             0.9 * (before - command).abs() * lack_pct / (lack - lack_pct)
         }
         Some((before, _)) => 2.0 * (before - command).abs(),
         None => 0.5e-2 * -lack_pct * command,
     };
-    (by / step).floor().clamp(1.0, 25.0) * step
+    // a limit that jumps from sample to sample misleads; the longer, the bolder
+    let least = (0.5 * row.repairs as f64).floor().clamp(1.0, BOLDEST);
+    (by / step).floor().clamp(least, 25.0) * step
 }
 
 fn below_full_load(

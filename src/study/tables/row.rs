@@ -47,6 +47,8 @@ pub struct Row {
     pub part_most_pa: Vec<f64>,
     /// The command and the lack of the repair before \[Pa, %\].
     pub last_lack: Option<(f64, f64)>,
+    /// How often the command has been moved by a repair.
+    pub repairs: usize,
 }
 
 /// The row of a speed, with less fuel where none holds at full.
@@ -175,6 +177,7 @@ fn row_at(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
         binding: NO_WINDOW.to_string(),
         part_most_pa: vec![f64::INFINITY; plan.fuels_kg.len()],
         last_lack: None,
+        repairs: 0,
     };
     row.find_window(plan);
     row.choose(plan);

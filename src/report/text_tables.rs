@@ -170,6 +170,13 @@ fn story(result: &TablesResult, units: Units) -> Vec<String> {
             }
         ));
     }
+    if !result.proof.runs.iter().any(|run| run.procedure == "shift") {
+        story.push(
+            "No gear change is part of the proof: none lies within the rows, or the scenario \
+             describes none."
+                .to_owned(),
+        );
+    }
     story.extend(failures(result, units));
     story
 }

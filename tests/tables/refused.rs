@@ -106,7 +106,7 @@ fn where_nothing_holds_it_says_so() {
         "--set",
         "ceiling.transients.afterwards=1 s",
         "--set",
-        "limits.turbine_inlet=150 degC",
+        "limits.turbine_inlet=320 degC",
     ];
     let bench = Bench::new();
     let said = bench

@@ -115,6 +115,7 @@ fn one_row(plan: &TablesPlan, row: &Row) -> Column {
     if plan.fuels_kg[0] <= 0.0 && made.vane.len() > 1 {
         made.vane[0] = made.vane[1];
     }
+    made.vane[0] = made.vane[0].min(row.first_vane_most);
     made
 }
 

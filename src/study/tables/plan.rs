@@ -111,6 +111,11 @@ impl TablesPlan {
         let places = places(scenario, &ceiling.ambients, offsets_k, command)?;
         ceiling.ambients = places.iter().map(|p| p.ambient).collect();
         ceiling.speeds_rad_s.clone_from(&speeds_rad_s);
+        // a gear change from beyond the last row would not be one of these tables
+        let last = speeds_rad_s[speeds_rad_s.len() - 1];
+        if let Some(shift) = &mut ceiling.transients.shift {
+            shift.highest_rad_s = shift.highest_rad_s.min(last * (1.0 + 1e-9));
+        }
         let stated = ceiling.bench_with_pinned_time().limits;
         ceiling.limits = tightened(&stated, &places, reserve, smoke_lambda(setup));
         Ok(Self {

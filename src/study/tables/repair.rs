@@ -14,6 +14,10 @@ const FULL: f64 = 0.97;
 const FUEL_STEP: f64 = 0.02;
 /// Most steps that a command moves at least after many repairs.
 const BOLDEST: f64 = 4.0;
+/// What is left of a vane position that is opened, and below which it goes
+/// to the open stop \[% closed\].
+const OPENED: f64 = 0.6;
+const LEAST_OPENED_PCT: f64 = 8.0;
 /// Least share of the fuel that a repair goes down to.
 const LEAST_FUEL: f64 = 0.40;
 
@@ -103,6 +107,8 @@ fn relieve(
         .limit
         .map_or("outside_validity", LimitKind::name)
         .to_string();
+    row.last_lack = Some((command, failure.lack_pct));
+    row.repairs += 1;
     let now = row.command_pa.unwrap_or(command);
     Some(format!(
         "{rpm:.0} rpm: command {:.0} to {:.0} kPa abs ({why})",
@@ -136,6 +142,9 @@ fn below_full_load(
     by: f64,
     why: &str,
 ) -> Option<String> {
+    if failure.limit == Some(LimitKind::SurgeMargin) && failure.fuel_kg <= plan.fuels_kg[0] {
+        return open_without_fuel(row, made.vane_pct[at][0], why);
+    }
     let above = plan.fuels_kg.partition_point(|f| *f <= failure.fuel_kg);
     let mut moved = false;
     for column in above.saturating_sub(1)..=above.min(plan.fuels_kg.len() - 1) {
@@ -153,6 +162,24 @@ fn below_full_load(
             by * 1e-3
         )
     })
+}
+
+/// Surge in a torque cut: the shaft coasts on, and vanes that are further open
+/// slow it sooner. The feedback rests then, so that the first column decides.
+fn open_without_fuel(row: &mut Row, vane_pct: f64, why: &str) -> Option<String> {
+    if vane_pct <= 0.0 {
+        return None;
+    }
+    let now_pct = if vane_pct > LEAST_OPENED_PCT {
+        OPENED * vane_pct
+    } else {
+        0.0
+    };
+    row.first_vane_most = now_pct * 1e-2;
+    Some(format!(
+        "{:.0} rpm: vanes without fuel {vane_pct:.0} to {now_pct:.0} % closed ({why})",
+        row.speed_rad_s * 30.0 / PI
+    ))
 }
 
 /// Takes fuel out of a row, at once to below what the smoke limit lets through,
@@ -182,8 +209,10 @@ fn less_fuel(
         return None;
     }
     let part_most_pa = rows[at].part_most_pa.clone();
+    let first_vane_most = rows[at].first_vane_most;
     rows[at] = row_from(plan, at, scale);
     rows[at].part_most_pa = part_most_pa;
+    rows[at].first_vane_most = first_vane_most;
     Some(format!(
         "{:.0} rpm: full-load fuel ×{before:.2} to ×{:.2} ({why})",
         rows[at].speed_rad_s * 30.0 / PI,

@@ -45,6 +45,8 @@ pub struct Row {
     pub binding: String,
     /// Most that repairs leave the columns below full load \[Pa\].
     pub part_most_pa: Vec<f64>,
+    /// Furthest closed that repairs leave the vanes of the first column \[-\].
+    pub first_vane_most: f64,
     /// The command and the lack of the repair before \[Pa, %\].
     pub last_lack: Option<(f64, f64)>,
     /// How often the command has been moved by a repair.
@@ -176,6 +178,7 @@ fn row_at(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
         command_pa: None,
         binding: NO_WINDOW.to_string(),
         part_most_pa: vec![f64::INFINITY; plan.fuels_kg.len()],
+        first_vane_most: 1.0,
         last_lack: None,
         repairs: 0,
     };

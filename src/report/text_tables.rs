@@ -259,7 +259,17 @@ fn advice(result: &TablesResult, units: Units) -> Vec<String> {
                     .to_owned(),
             );
         }
-        if broken("surge_margin") {
+        let in_a_cut = |run: &ProofRun| {
+            run.procedure == "shift" && run.first_broken.as_deref() == Some("surge_margin")
+        };
+        if result.proof.runs.iter().any(in_a_cut) {
+            advice.push(
+                "Surge in the torque cut of a gear change: with the vanes open already, a table \
+                 cures it only by far less boost before the cut. Let boost off around the \
+                 compressor, or cut the torque later and slower."
+                    .to_owned(),
+            );
+        } else if broken("surge_margin") {
             advice.push(
                 "Surge margin: leave low speeds less boost, or ask less reserve there.".to_owned(),
             );

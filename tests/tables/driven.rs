@@ -4,14 +4,16 @@ use crate::made::{AFTERWARDS_S, PLACES, RESERVE_PCT, SPEEDS, made};
 use serde_json::Value;
 
 /// What the tables have to stand, as anyone would write it into a scenario: a pull
-/// through the table, a load step at each row, a gear change to 1600 rpm from the
+/// through the table, a load step at each row, a gear change to 2000 rpm from the
 /// speed that the demonstration's ratio of 0.75 leads there from.
 fn procedures() -> Vec<String> {
     let after = AFTERWARDS_S;
     let mut all = vec![
-        format!("[{{pull: {{from: 1600 rpm, to: 2400 rpm, duration: 8 s, settle: {after} s}}}}]"),
         format!(
-            "[{{shift: {{from: 1600 rpm, at: 2133.333 rpm, to: 1600 rpm, pull: 4.74 s, cut: 0.4 s, \
+            "[{{pull: {{from: 1600 rpm, to: 2700 rpm, duration: 7.33 s, settle: {after} s}}}}]"
+        ),
+        format!(
+            "[{{shift: {{from: 2000 rpm, at: 2666.667 rpm, to: 2000 rpm, pull: 4.444 s, cut: 0.4 s, \
              resume: 0.3 s, settle: {after} s}}}}]"
         ),
     ];

@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use tempfile::TempDir;
 
 /// Rows \[rpm\].
-pub const SPEEDS: [&str; 3] = ["1600", "2000", "2400"];
+pub const SPEEDS: [&str; 3] = ["1600", "2000", "2700"];
 /// Altitudes \[m\] and offsets from the standard atmosphere \[K\].
 pub const PLACES: [(&str, &str); 4] = [("400", "0"), ("400", "15"), ("2000", "0"), ("2000", "15")];
 /// How long runs are watched after their last change \[s\].
@@ -58,7 +58,7 @@ pub fn made() -> &'static Made {
                 "tables",
                 &scenario(),
                 "--speeds",
-                "1600rpm,2000rpm,2400rpm",
+                "1600rpm,2000rpm,2700rpm",
                 "--altitudes",
                 "400m,2000m",
                 "--temperatures",

@@ -222,7 +222,7 @@ fn overrides(args: &Ceiling) -> Result<Vec<Override>, Failure> {
 }
 
 /// A list of quantities as YAML, from `a,b,c` or `a..b:count`.
-fn list<Q>(flag: &str, text: &str, unit: &str, value: fn(Q) -> f64) -> Result<String, Failure>
+pub fn list<Q>(flag: &str, text: &str, unit: &str, value: fn(Q) -> f64) -> Result<String, Failure>
 where
     Q: FromStr<Err = QuantityError>,
 {
@@ -259,11 +259,13 @@ fn range(flag: &str, text: &str) -> Failure {
         text,
         format!("A,B,C or FROM..TO:COUNT, with a count from 2 to {MOST_POINTS}"),
         format!("such as {flag} 1400rpm..2600rpm:7")
-            .replace("--altitudes 1400rpm..2600rpm:7", "--altitudes 0m..2600m:3"),
+            .replace("--altitudes 1400rpm..2600rpm:7", "--altitudes 0m..2600m:3")
+            .replace("--fuels 1400rpm..2600rpm:7", "--fuels 0mg,60mg,130mg")
+            .replace("--temperatures 1400rpm..2600rpm:7", "--temperatures 0K,20K"),
     )
 }
 
-fn unreadable(flag: &str, error: &QuantityError) -> Failure {
+pub fn unreadable(flag: &str, error: &QuantityError) -> Failure {
     Failure::call(
         format!("{flag}: {}", error.message()),
         error.read(),

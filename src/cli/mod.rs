@@ -11,7 +11,7 @@
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
 //! | `sweep` | `sweep` and `merge`: rows that grow, and go on after a stop |
-//! | `demo`, `run`, `compare`, `ceiling`, `tolerance`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+//! | `demo`, `run`, `compare`, `ceiling`, `tolerance`, `tables`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
@@ -31,6 +31,7 @@ mod run;
 mod schema;
 mod screen;
 mod sweep;
+mod tables;
 mod tolerance;
 
 use std::process::ExitCode;
@@ -75,6 +76,7 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
         Command::Sweep(args) => sweep::sweep(args, screen),
         Command::Merge(args) => sweep::merge(args, screen),
         Command::Tolerance(args) => tolerance::tolerance(args, screen),
+        Command::Tables(args) => tables::tables(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),
         Command::Explain(args) => explain::explain(args, screen),

@@ -39,6 +39,7 @@ mod vary;
 mod vary_path;
 mod wheel_file;
 mod written;
+mod written_out;
 
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
@@ -52,3 +53,4 @@ pub use vary::{VARIED, VaryFailure, reads_files, varied};
 pub use vary_path::{knows_path, near_paths, readable_at};
 pub use wheel_file::read_wheel;
 pub use written::{WrittenNumber, written_number};
+pub use written_out::{Written, written};

@@ -6,4 +6,5 @@ pub mod progress;
 pub mod road;
 pub mod single;
 pub mod sweep;
+pub mod tables;
 pub mod tolerance;

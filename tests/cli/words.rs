@@ -148,7 +148,9 @@ fn every_command_has_help_with_examples() {
         .ends_with(0)
         .says("Start here")
         .says("Exit status");
-    for command in ["run", "ceiling", "check", "new", "explain", "schema"] {
+    for command in [
+        "run", "ceiling", "tables", "check", "new", "explain", "schema",
+    ] {
         bench.call(&[command, "--help"]).ends_with(0).says("Usage");
     }
     let help = bench.call(&["--help"]).out;

@@ -125,6 +125,40 @@ fn drawn() -> Value {
     serde_json::to_value(answer.result).expect("a result is JSON")
 }
 
+/// Tables of a single row, made and proved, with a knee put in.
+fn tables() -> Value {
+    use ringfence::judgement::{GainCurve, GainPoint, Knee};
+    use ringfence::study::progress::Silent;
+    use ringfence::study::tables::{Reserve, TablesPlan, tables};
+    let overrides = [
+        ("ceiling.altitudes".to_owned(), "[400 m]".to_owned()),
+        ("ceiling.step".to_owned(), "8 kPa".to_owned()),
+        ("ceiling.transients.afterwards".to_owned(), "1 s".to_owned()),
+    ];
+    let file = root().join("scenarios/rescue-tender.yaml");
+    let loaded = load(&file, &overrides, None).unwrap_or_else(|e| panic!("{e}"));
+    let setup = Setup::new(&loaded.scenario).expect("the demo can be built");
+    let reserve = Reserve {
+        general: 0.05,
+        single: Vec::new(),
+    };
+    let axes = (Some(vec![190.0, 230.0]), Some(vec![0.0, 130e-6]));
+    let plan = TablesPlan::of(&loaded.scenario, &setup, axes, None, &reserve).expect("a plan");
+    let mut result = tables(&plan, &setup.titles, &Silent);
+    result.gain.push(GainCurve {
+        points: vec![GainPoint::default()],
+        knee: Some(Knee {
+            command_kpa_abs: 0.0,
+            shaft_speed_rpm: 0.0,
+            power_kw: 0.0,
+            best_slope_kw_per_krpm: 0.0,
+            least_slope_kw_per_krpm: 0.0,
+        }),
+        ..GainCurve::default()
+    });
+    serde_json::to_value(result).expect("a result is JSON")
+}
+
 #[test]
 fn every_field_and_column_is_described() {
     let text = fs::read_to_string(root().join("docs/results.md")).expect("the page on results");
@@ -134,6 +168,7 @@ fn every_field_and_column_is_described() {
     keys(&comparison(), &mut names);
     names.extend(COMPARISON_COLUMNS.map(str::to_owned));
     keys(&drawn(), &mut names);
+    keys(&tables(), &mut names);
     names.extend(TRACE_COLUMNS.map(str::to_owned));
     assert!(names.len() > 120, "{} names", names.len());
     let missing: Vec<&String> = names

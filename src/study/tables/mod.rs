@@ -1,0 +1,140 @@
+//! The command table and the feed-forward vane table that give most power
+//! inside all limits with a reserve, and the proof that they do.
+//!
+//! | file | what it does |
+//! | --- | --- |
+//! | `plan` | what is asked: axes, places, limits tightened by their reserve |
+//! | `rests` | equilibria over the vane travel at a fuel, as a curve over the command |
+//! | `row` | one engine speed at full load: the window at all places, most power in it |
+//! | `part_load` | the commands below full load |
+//! | `assemble` | rows to tables: columns, monotone, vanes, rounding |
+//! | `proof` | the tables driven: pull, load steps, shift, at every corner |
+//! | `repair` | which cell a failure comes from, and by how much it moves |
+//! | `gain` | power against shaft speed, and the knee |
+mod assemble;
+mod gain;
+mod part_load;
+mod plan;
+mod proof;
+mod repair;
+mod rests;
+mod row;
+
+pub use gain::knee;
+pub use plan::{Place, Reserve, TablesPlan, Unplanned};
+
+use crate::judgement::{TOOL, TablesPlace, TablesProof, TablesResult, Titles};
+use crate::study::progress::Progress;
+use assemble::Tables;
+use proof::Driven;
+use rayon::prelude::*;
+use row::Row;
+
+/// Most rounds of repair.
+const MOST_REPAIRS: usize = 40;
+
+/// Makes the tables and proves them.
+///
+/// Rows do not know of each other, and runs are collected in order: the answer
+/// does not depend on the number of threads.
+pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> TablesResult {
+    progress.begin(plan.speeds_rad_s.len());
+    let mut rows: Vec<Row> = (0..plan.speeds_rad_s.len())
+        .into_par_iter()
+        .map(|at| {
+            let row = row::row(plan, at);
+            progress.advance();
+            row
+        })
+        .collect();
+    progress.end();
+    let (made, runs, changes, repairs) = prove(plan, &mut rows);
+    let proof = TablesProof {
+        verdict: proof::verdict(&runs),
+        limits_held: runs.iter().all(|r| r.limits_held),
+        repairs,
+        changes,
+        runs: runs.into_iter().map(|r| r.run).collect(),
+    };
+    result(plan, titles, &rows, &made, proof)
+}
+
+/// Drives the tables of some rows and mends them until all holds or nothing is
+/// left to mend: the runs that fail are driven again alone until they hold, then
+/// all of them.
+fn prove(plan: &TablesPlan, rows: &mut [Row]) -> (Tables, Vec<Driven>, Vec<String>, usize) {
+    let mut made = assemble::assemble(plan, rows);
+    let mut runs = proof::drive(plan, &made);
+    let mut changes = Vec::new();
+    let mut repairs = 0;
+    let mut suspects = vec![false; runs.len()];
+    loop {
+        for (suspect, run) in suspects.iter_mut().zip(&runs) {
+            *suspect |= run.failure.is_some();
+        }
+        let mut failing: Vec<Driven> = runs.into_iter().filter(|r| r.failure.is_some()).collect();
+        let failed = !failing.is_empty();
+        let before = repairs;
+        while repairs < MOST_REPAIRS && !failing.is_empty() {
+            let Some(change) = repair::repair(plan, rows, &made, &failing) else {
+                break;
+            };
+            changes.extend(change);
+            repairs += 1;
+            made = assemble::assemble(plan, rows);
+            let again = proof::drive_some(plan, &made, |index| suspects[index]);
+            failing = again.into_iter().filter(|r| r.failure.is_some()).collect();
+        }
+        runs = proof::drive(plan, &made);
+        let settled = runs.iter().all(|r| r.failure.is_none());
+        if !failed || settled || repairs == before || repairs >= MOST_REPAIRS {
+            return (made, runs, changes, repairs);
+        }
+    }
+}
+
+fn result(
+    plan: &TablesPlan,
+    titles: &Titles,
+    rows: &[Row],
+    made: &Tables,
+    proof: TablesProof,
+) -> TablesResult {
+    let gain = gain::curves(plan, rows);
+    let critical_gain = gain::critical(&gain);
+    TablesResult {
+        tool: TOOL.to_string(),
+        version: env!("CARGO_PKG_VERSION").to_string(),
+        scenario: titles.scenario.clone(),
+        data: titles.data.clone(),
+        engine_speeds_rpm: plan.speeds_rad_s.iter().map(|n| row::rpm(*n)).collect(),
+        fuels_mg: plan.fuels_kg.iter().map(|kg| tidy(kg * 1e6)).collect(),
+        command_kpa_abs: made.command_kpa.clone(),
+        vane_closed_pct: made.vane_pct.clone(),
+        binding: made.binding.clone(),
+        fuel_scale: rows.iter().map(|row| row.fuel_scale).collect(),
+        full_load_engine_speeds_rpm: made.full_load.iter().map(|(n, _)| row::rpm(*n)).collect(),
+        full_load_mg: made.full_load.iter().map(|(_, mg)| *mg).collect(),
+        full_load: rows.iter().map(Row::told).collect(),
+        places: plan
+            .places
+            .iter()
+            .map(|place| TablesPlace {
+                altitude_m: place.ambient.altitude_m,
+                ambient_kpa_abs: place.ambient.pressure_pa * 1e-3,
+                ambient_k: place.ambient.temperature_k,
+                taken_off_kpa: place.taken_off_pa * 1e-3,
+            })
+            .collect(),
+        reserve: plan.told_reserve(),
+        readable_ceiling_kpa_abs: plan.ceiling.rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3,
+        proof,
+        gain,
+        critical_gain,
+    }
+}
+
+/// Without the last bits that the way through SI adds.
+fn tidy(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}

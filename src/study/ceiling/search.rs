@@ -38,8 +38,9 @@ enum Above {
 pub fn cell(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> CeilingCell {
     let mut cell = CeilingCell {
         // asked for in rpm: without the last bits that the way through rad/s adds
-        engine_speed_rpm: (speed_rad_s * 30.0 / PI * 1e6).round() / 1e6,
+        engine_speed_rpm: without_crumbs(speed_rad_s * 30.0 / PI),
         altitude_m: ambient.altitude_m,
+        temperature_offset_k: ambient.temperature_offset_k().map(without_crumbs),
         ambient_kpa_abs: ambient.pressure_pa * 1e-3,
         ambient_k: ambient.temperature_k,
         fuel_scale: 1.0,
@@ -58,6 +59,11 @@ pub fn cell(plan: &CeilingPlan, ambient: Ambient, speed_rad_s: f64) -> CeilingCe
         fill(&mut cell, plan, &rig, speed_rad_s, ambient, &found);
     }
     cell
+}
+
+/// Rounded far finer than anything is known here; zero without a sign.
+fn without_crumbs(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
 }
 
 /// The largest share of the fuel, on a grid of per cents, that opens a window.

@@ -20,8 +20,9 @@ pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, ceiling_chart, compressor_map, headroom_ladder,
-    lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    PictureError, PictureFormat, PictureOptions, SweepAxis, SweepCase, SweepChart, SweepLimit,
+    SweepValues, SweepVerdict, ceiling_chart, compressor_map, handover_chart, headroom_ladder, lid,
+    lid_many, map_path, road_chart, sweep_chart, time_strips, turbine_map,
 };
 pub use text_ceiling::ceiling_text;
 pub use text_run::run_text;

@@ -6,6 +6,7 @@ mod canvas;
 mod ceiling;
 mod compressor_map;
 mod crowd;
+mod handover;
 mod hatch;
 mod ladder;
 mod lid;
@@ -16,16 +17,26 @@ mod render;
 mod road;
 mod sheet;
 mod strips;
+mod sweep;
+mod sweep_axis;
+mod sweep_data;
+mod sweep_field;
+mod sweep_grid;
+mod sweep_lines;
+mod sweep_tiles;
 mod track;
 mod turbine_map;
 
 pub use ceiling::ceiling_chart;
 pub use compressor_map::compressor_map;
+pub use handover::handover_chart;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
 pub use road::road_chart;
 pub use strips::time_strips;
+pub use sweep::sweep_chart;
+pub use sweep_data::{SweepAxis, SweepCase, SweepChart, SweepLimit, SweepValues, SweepVerdict};
 pub use turbine_map::turbine_map;
 
 use super::units::Units;
@@ -74,6 +85,12 @@ pub enum PictureError {
     #[error("nothing to draw: {what} is empty")]
     Empty {
         /// What holds nothing.
+        what: &'static str,
+    },
+    /// Parts that do not belong together.
+    #[error("cannot be drawn: {what}")]
+    Mismatch {
+        /// What does not fit.
         what: &'static str,
     },
     /// A size too small to be legible or too large to be drawn.

@@ -17,7 +17,7 @@ use crate::judgement::{CeilingCell, CeilingResult, Verdict};
 use crate::quantity::{
     Length, PressureDifference, QuantityError, RotationalSpeed, TemperatureRise,
 };
-use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text};
+use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text, handover_chart};
 use crate::study::band::ceiling_band;
 use crate::study::ceiling::{CeilingPlan, ceiling as search};
 
@@ -128,8 +128,23 @@ pub fn files(ready: &Ready, result: &CeilingResult, study: &Study) -> Result<Vec
             format!("ceiling.{}", format.extension()),
             drawn(&ready.file, ceiling_chart(result, &options))?,
         ));
+        if has_several_ambients(result) {
+            files.push((
+                format!("handover.{}", format.extension()),
+                drawn(&ready.file, handover_chart(result, &options))?,
+            ));
+        }
     }
     Ok(files)
+}
+
+/// Whether there is more than one altitude or temperature.
+fn has_several_ambients(result: &CeilingResult) -> bool {
+    let ambient = |cell: &CeilingCell| (cell.ambient_kpa_abs, cell.ambient_k);
+    result
+        .cells
+        .windows(2)
+        .any(|two| ambient(&two[0]) != ambient(&two[1]))
 }
 
 fn verdict_file(result: &CeilingResult, study: &Study) -> Vec<u8> {

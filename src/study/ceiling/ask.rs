@@ -33,6 +33,7 @@ impl CeilingPlan {
             },
             sensor_offset_pa: error.offset.pa(),
             sensor_after_clamp_pa: error.after_clamp.pa(),
+            watch_to_the_end: false,
         })
     }
 }

@@ -7,6 +7,8 @@ use crate::simulation::{Rig, Sample, equilibrium_sample, steady_state};
 
 /// A reading this close to its command is met \[Pa\]: below any converter step.
 const MET_PA: f64 = 1.0;
+/// How far the loop may hunt either way, in steps of the converter.
+const HUNT_STEPS: f64 = 2.0;
 /// Secant steps; two or three do from a neighbour.
 const STEPS: usize = 12;
 
@@ -17,7 +19,9 @@ pub struct Settled {
     /// Everything there, with a smooth reading.
     pub sample: Sample,
     /// Headroom of each limit there, in the order of the limits.
-    headrooms: Vec<Option<f64>>,
+    centre: Vec<Option<f64>>,
+    /// The least of it as the loop hunts around the point.
+    least: Vec<Option<f64>>,
     /// How far the reading is from being pinned \[kPa\].
     unpinned_kpa: f64,
 }
@@ -33,20 +37,34 @@ impl Settled {
         walked: &[Rest],
         limits: &[Limit],
     ) -> Option<Self> {
-        if !rig.faults.is_empty() {
+        let chain = &rig.sensors.boost.chain;
+        if !rig.faults.is_empty() || chain.error.noise_pa > 0.0 {
             return None;
         }
-        let sample = at_command(rig, speed_rad_s, command_pa, walked)
-            .filter(|sample| within_authority(rig, speed_rad_s, sample))?;
-        let headrooms: Vec<Option<f64>> = headrooms(&sample, limits).collect();
+        let rest_at = |command_pa: f64| {
+            at_command(rig, speed_rad_s, command_pa, walked)
+                .filter(|sample| within_authority(rig, speed_rad_s, sample))
+        };
+        let sample = rest_at(command_pa)?;
+        // the reading goes in steps, and between them the loop hunts
+        let hunt_pa = HUNT_STEPS * chain.converter_step_pa();
+        let mut least: Vec<Option<f64>> = headrooms(&sample, limits).collect();
+        for beside_pa in [command_pa - hunt_pa, command_pa + hunt_pa] {
+            let beside = rest_at(beside_pa)?;
+            for (least, here) in least.iter_mut().zip(headrooms(&beside, limits)) {
+                *least = least.zip(here).map(|(a, b)| a.min(b));
+            }
+        }
+        let centre = headrooms(&sample, limits).collect();
         let unpinned_kpa =
-            rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3 - sample.boost_sensed_kpa_abs;
+            (chain.readable_ceiling_pa() - hunt_pa) * 1e-3 - sample.boost_sensed_kpa_abs;
         let sound = !sample.pinned
             && unpinned_kpa > 0.0
-            && headrooms.iter().flatten().all(|&headroom| headroom > 0.0);
+            && least.iter().flatten().all(|&headroom| headroom > 0.0);
         sound.then_some(Self {
             sample,
-            headrooms,
+            centre,
+            least,
             unpinned_kpa,
         })
     }
@@ -63,8 +81,8 @@ impl Settled {
             return f64::INFINITY;
         }
         let shares = headrooms(s, limits)
-            .zip(&self.headrooms)
-            .filter_map(|(now, rest)| Some((now? - (*rest)?).abs() / (*rest)?));
+            .zip(self.centre.iter().zip(&self.least))
+            .filter_map(|(now, (centre, least))| Some((now? - (*centre)?).abs() / (*least)?));
         shares.fold(reading_kpa / self.unpinned_kpa, f64::max)
     }
 }

@@ -1,7 +1,7 @@
 //! A sweep over two rows of numbers: levels of the least headroom, the line on
 //! which each limit is met, the exceeded side hatched.
-use super::axis::{Frame, Scale, span};
-use super::canvas::{Area, Canvas, Label, Point, text_width};
+use super::axis::{Frame, Scale, round_step, span};
+use super::canvas::{Area, Canvas, Label, Point};
 use super::crowd::Crowd;
 use super::hatch::{Lean, hatch, hatch_area};
 use super::palette::*;
@@ -10,12 +10,12 @@ use super::sweep::{View, ink, least, look};
 use super::sweep_axis::ShownAxis;
 use super::sweep_data::{SweepCase, SweepVerdict};
 use super::sweep_grid::{Field, Piece};
+use super::sweep_legend::{PANEL, legend, level};
 
-const PANEL: f64 = 216.0;
-/// Levels of the least headroom \[%\], zero aside.
-const LEVELS_PCT: [f64; 6] = [2.0, 5.0, 10.0, 20.0, 30.0, 50.0];
+/// Levels are spread up to here \[%\]: more headroom than that is plenty.
+const PLENTY_PCT: f64 = 60.0;
 /// Each further level is this much darker.
-const DEPTH: f64 = 0.11;
+pub(super) const DEPTH: f64 = 0.11;
 /// Grids of more cases than these show no dots.
 const DOTS_MOST: usize = 700;
 /// Shorter lines than this say nothing \[px\].
@@ -32,7 +32,6 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
         levels = ground(canvas, &frame, axes, &field);
         lines = limit_lines(&frame, axes, &field);
     }
-    without_result(canvas, &frame, &mut crowd, view, axes);
     dots(canvas, &frame, view, axes);
     for (limit, pieces) in &lines {
         for piece in pieces {
@@ -40,6 +39,8 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
             canvas.line(&piece.points, line_look(*limit, piece.edge));
         }
     }
+    // Above the lines: nothing is known there.
+    without_result(canvas, &frame, &mut crowd, view, axes);
     canvas.outline(frame.area, stroke(BLACK, 1.2, Dash::Solid));
     limit_names(canvas, &mut crowd, view, &lines);
     level_names(canvas, &mut crowd, &levels);
@@ -69,26 +70,54 @@ fn ground(
     axes: [&[f64]; 2],
     field: &Field,
 ) -> Vec<(f64, Vec<Piece>)> {
-    let exceeded: Vec<f64> = field.least.iter().map(|pct| -pct).collect();
-    // Just beyond zero: a limit that is exactly met is held.
-    for outline in field.regions(frame, axes, &exceeded, 1e-9) {
-        canvas.fill(&outline, VERMILLION, 0.06);
-        let line = stroke(MID_GREY, 0.9, Dash::Solid);
-        hatch(canvas, &outline, Lean::Up, 11.0, line);
-    }
-    let (_, most) = span(field.least.iter().copied());
-    for level in std::iter::once(0.0).chain(LEVELS_PCT) {
-        for outline in field.regions(frame, axes, &field.least, level) {
+    canvas.fill_area(frame.area, BLUE, DEPTH);
+    let shown = levels(field);
+    for level in &shown {
+        for outline in field.regions(frame, axes, &field.least, *level) {
             canvas.fill(&outline, BLUE, DEPTH);
         }
     }
-    let shown = LEVELS_PCT.into_iter().filter(|level| *level < most);
-    let lines = shown.map(|level| (level, field.lines(frame, axes, &field.least, level)));
+    let lines = shown
+        .into_iter()
+        .map(|level| (level, field.lines(frame, axes, &field.least, level)));
     let lines: Vec<_> = lines.collect();
     for piece in lines.iter().flat_map(|(_, pieces)| pieces) {
         canvas.line(&piece.points, stroke(WHITE, 1.6, Dash::Solid));
     }
+    exceeded_side(canvas, frame, axes, field);
     lines
+}
+
+/// Hatches where limits are exceeded, one after the other: the lines of the hatch
+/// stand on a common grid, and each region ends exactly on the line of its limit.
+fn exceeded_side(canvas: &mut Canvas, frame: &Frame, axes: [&[f64]; 2], field: &Field) {
+    let mut outlines = Vec::new();
+    for (_, values) in &field.limits {
+        let over: Vec<f64> = values.iter().map(|pct| -pct).collect();
+        // Just beyond zero: a limit that is exactly met is held.
+        outlines.extend(field.regions(frame, axes, &over, 1e-9));
+    }
+    for outline in &outlines {
+        canvas.fill(outline, WHITE, 1.0);
+    }
+    for outline in &outlines {
+        let line = stroke(MID_GREY, 0.9, Dash::Solid);
+        hatch(canvas, outline, Lean::Up, 11.0, line);
+    }
+}
+
+/// Three or four round levels of the least headroom above zero \[%\].
+fn levels(field: &Field) -> Vec<f64> {
+    let (_, most) = span(field.least.iter().copied());
+    let top = most.min(PLENTY_PCT);
+    if top < 0.1 {
+        return Vec::new();
+    }
+    let step = round_step(top / 4.0);
+    (1..=4)
+        .map(|count| f64::from(count) * step)
+        .filter(|level| *level < top)
+        .collect()
 }
 
 /// Where each limit is just met.
@@ -153,7 +182,6 @@ fn without_result(
         if exceeded_unseen(case) {
             let line = stroke(MID_GREY, 0.9, Dash::Solid);
             canvas.fill_area(place, WHITE, 1.0);
-            canvas.fill_area(place, VERMILLION, 0.06);
             hatch_area(canvas, place, Lean::Up, 11.0, line);
         }
         if case.verdict == SweepVerdict::Failed {
@@ -214,24 +242,41 @@ fn limit_names(
             };
             let Some(line) = line else { continue };
             let text = shortened(view.label(*limit), 15.0, edge, 220.0);
-            let label = Label::new(text, middle(&line), 15.0, dark(ink(*limit)));
-            let label = if edge { label.bold() } else { label };
-            crowd.place(canvas, label, 8.0);
+            let label = Label::new(text, line[0], 15.0, dark(ink(*limit)));
+            let mut label = if edge { label.bold() } else { label };
+            label.at = roomy(crowd, &label, &line);
+            crowd.place_above(canvas, label, 9.0);
         }
     }
 }
 
-/// The point half way along a line.
-fn middle(points: &[Point]) -> Point {
-    let half = length(points) / 2.0;
+/// Of some points along a line the one with the most room above or below it.
+fn roomy(crowd: &Crowd, label: &Label, line: &[Point]) -> Point {
+    let half = length(line) / 2.0;
+    let cost = |point: &Point| {
+        let beside = [-18.0, 18.0].map(|down| {
+            let mut label = label.clone().middle();
+            label.at = (point.0, point.1 + down);
+            crowd.cost(&label.area())
+        });
+        beside[0].min(beside[1])
+    };
     let mut done = 0.0;
-    for pair in points.windows(2) {
+    let mut best: Option<(f64, Point)> = None;
+    let mut next = half * 0.2;
+    for pair in line.windows(2) {
         done += length(pair);
-        if done >= half {
-            return pair[1];
+        if done < next {
+            continue;
+        }
+        next = done + half * 0.1;
+        // The middle is best where all else is equal.
+        let cost = cost(&pair[1]) + (done - half).abs() / half * 20.0;
+        if best.is_none_or(|(least, _)| cost < least) {
+            best = Some((cost, pair[1]));
         }
     }
-    points[points.len() - 1]
+    best.map_or(line[line.len() - 1], |(_, point)| point)
 }
 
 fn dark(ink: Ink) -> Ink {
@@ -242,14 +287,14 @@ fn dark(ink: Ink) -> Ink {
 }
 
 fn level_names(canvas: &mut Canvas, crowd: &mut Crowd, levels: &[(f64, Vec<Piece>)]) {
-    for (level, pieces) in levels {
+    for (pct, pieces) in levels {
         let longest = pieces
             .iter()
             .max_by(|a, b| length(&a.points).total_cmp(&length(&b.points)));
         let Some(longest) = longest.filter(|piece| length(&piece.points) > 40.0) else {
             continue;
         };
-        let text = format!("{level:.0} %");
+        let text = format!("{} %", level(*pct));
         let spots = longest
             .points
             .iter()
@@ -260,73 +305,4 @@ fn level_names(canvas: &mut Canvas, crowd: &mut Crowd, levels: &[(f64, Vec<Piece
             canvas.text_on_ground(label);
         }
     }
-}
-
-/// What tints, hatch and lines mean, right of the chart.
-fn legend(canvas: &mut Canvas, frame: &Frame, view: &View<'_>, levels: &[f64], lines: bool) {
-    let left = frame.area.right + 20.0;
-    let mut y = frame.area.top + 8.0;
-    canvas.text(Label::new("least headroom", (left, y), 14.0, GREY));
-    let swatch = |canvas: &mut Canvas, y: f64| {
-        let place = Area::new(left, y - 9.0, left + 34.0, y + 9.0);
-        canvas.outline(place, stroke(GREY, 0.8, Dash::Solid));
-        place
-    };
-    for step in (0..=levels.len()).rev() {
-        y += 22.0;
-        let place = swatch(canvas, y);
-        for _ in 0..=step {
-            canvas.fill_area(place, BLUE, DEPTH);
-        }
-        let from = step.checked_sub(1).map_or(0.0, |before| levels[before]);
-        let text = match levels.get(step) {
-            Some(to) => format!("{from:.0} to {to:.0} %"),
-            None if from > 0.0 => format!("above {from:.0} %"),
-            None => "0 % and more".to_owned(),
-        };
-        canvas.text(Label::new(text, (left + 42.0, y), 14.0, BLACK));
-    }
-    y += 22.0;
-    let place = swatch(canvas, y);
-    canvas.fill_area(place, VERMILLION, 0.06);
-    let line = stroke(MID_GREY, 0.9, Dash::Solid);
-    hatch_area(canvas, place, Lean::Up, 11.0, line);
-    canvas.text(Label::new(
-        "a limit exceeded",
-        (left + 42.0, y),
-        14.0,
-        BLACK,
-    ));
-    let mut row = |canvas: &mut Canvas, text: &str, look: Option<Stroke>| {
-        y += 22.0;
-        match look {
-            Some(look) => canvas.line(&[(left, y), (left + 34.0, y)], look),
-            None => canvas.cross((left + 17.0, y), 6.0, stroke(BLACK, 2.0, Dash::Solid)),
-        }
-        let room = PANEL - 66.0;
-        let text = shortened(text, 14.0, false, room);
-        canvas.text(Label::new(text, (left + 42.0, y), 14.0, BLACK));
-    };
-    if lines {
-        row(
-            canvas,
-            "edge of what is safe",
-            Some(stroke(BLACK, 4.0, Dash::Solid)),
-        );
-        row(
-            canvas,
-            "limit met elsewhere",
-            Some(stroke(BLACK, 1.4, Dash::Short)),
-        );
-    }
-    let failed = view
-        .cases
-        .iter()
-        .filter(|c| c.verdict == SweepVerdict::Failed);
-    match failed.count() {
-        0 => {}
-        1 => row(canvas, "failed, no result", None),
-        many => row(canvas, &format!("{many} failed, no result"), None),
-    }
-    debug_assert!(text_width("edge of what is safe", 14.0, false) < PANEL - 66.0);
 }

@@ -102,7 +102,7 @@ impl Field {
     }
 
     /// The lines of a level, without the edges of the grid; each piece by whether
-    /// the least of all limits is at the level there too.
+    /// every other limit holds there.
     pub(super) fn lines(
         &self,
         frame: &Frame,
@@ -125,7 +125,7 @@ impl Field {
                     continue;
                 }
                 let middle = ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
-                let edge = self.at(&self.least, middle) >= self.at(values, middle) - 1e-9;
+                let edge = self.others_hold(values, middle);
                 let [from, to] = [a, b].map(|p| self.place(frame, axes, p.0, p.1));
                 match pieces.last_mut().filter(|piece| open && piece.edge == edge) {
                     Some(piece) => piece.points.push(to),
@@ -138,6 +138,14 @@ impl Field {
             }
         }
         pieces
+    }
+
+    /// Whether no other limit than the one of these values is exceeded at a place.
+    fn others_hold(&self, values: &[f64], place: Point) -> bool {
+        let own = |other: &[f64]| std::ptr::eq(other.as_ptr(), values.as_ptr());
+        self.limits
+            .iter()
+            .all(|(_, other)| own(other) || self.at(other, place) >= 0.0)
     }
 
     /// Whether a place of the library lies beyond the outermost cases.

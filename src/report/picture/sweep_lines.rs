@@ -13,7 +13,7 @@ const PANEL: f64 = 204.0;
 /// The scale up ends here, as far as the limits go \[%\]: what lies beyond is
 /// far from being a limit or far from being safe, and is told in words.
 const MOST_PCT: f64 = 60.0;
-const LEAST_PCT: f64 = -60.0;
+const LEAST_PCT: f64 = -40.0;
 /// Values of a row that all get their mark.
 const MARKED_MOST: usize = 32;
 /// Ends of safe stretches that are told in words.
@@ -48,11 +48,8 @@ fn frame(canvas: &Canvas, view: &View<'_>, places: &[f64]) -> Frame {
     let values = (0..view.limits())
         .flat_map(|limit| view.cases.iter().filter_map(move |c| headroom(c, limit)));
     let (low, high) = span(values);
-    let (low, high) = (low.min(0.0).max(LEAST_PCT), high.max(10.0).min(MOST_PCT));
-    let (low, high) = match low.is_finite() && high.is_finite() {
-        true => (low, high),
-        false => (0.0, 10.0),
-    };
+    // Without any headroom the span is empty, and this leaves 0 to 10 %.
+    let (low, high) = (low.clamp(LEAST_PCT, 0.0), high.clamp(10.0, MOST_PCT));
     let (wide, tall) = (right - left, high - low);
     Frame {
         area: Area::new(84.0, 76.0, canvas.width - PANEL, canvas.height - 84.0),
@@ -179,21 +176,25 @@ fn safe_ends(
             _ => {}
         }
     }
-    for &(safe, beyond, words) in ends.iter().take(ENDS_MOST) {
+    ends.truncate(ENDS_MOST);
+    for &(safe, ..) in &ends {
         let x = frame.x(places[safe]);
         let line = [(x, frame.area.top), (x, frame.area.bottom)];
         canvas.line(&line, stroke(BLACK, 1.6, Dash::Long));
         crowd.avoid_line(&line);
         let zero = (x, frame.y(0.0));
         canvas.diamond(zero, 6.5, BLACK);
+    }
+    for (safe, beyond, words) in ends {
         let mut rows = vec![format!("{words} {}", view.across.full_texts[safe])];
         let next = view.cases[beyond];
+        let side = if beyond > safe { "above" } else { "below" };
         rows.push(match (&next.first_exceeded, next.verdict) {
-            (_, SweepVerdict::Failed) => "next case failed".to_owned(),
-            (Some(name), _) => format!("beyond: {} first", view.label_of(name)),
-            (None, _) => "beyond: a limit exceeded".to_owned(),
+            (_, SweepVerdict::Failed) => format!("{side} it a case failed"),
+            (Some(name), _) => format!("{side} it: {} first", view.label_of(name)),
+            (None, _) => format!("{side} it a limit exceeded"),
         });
-        block(canvas, frame, crowd, x, &rows);
+        block(canvas, frame, crowd, frame.x(places[safe]), &rows);
     }
 }
 
@@ -242,7 +243,10 @@ fn labels(
 ) {
     let right = frame.area.right;
     let name = |limit: usize, room| shortened(view.label(limit), 15.0, true, room);
-    let at_end = |point: Point| point.0 > right - frame.area.width() * 0.03;
+    let (floor, ceiling) = (frame.area.bottom - 1.0, frame.area.top + 1.0);
+    let at_end = |point: Point| {
+        point.0 > right - frame.area.width() * 0.2 && (ceiling..floor).contains(&point.1)
+    };
     let beside: Vec<(usize, Point)> = ends
         .iter()
         .enumerate()

@@ -36,7 +36,7 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>) {
             .collect(),
     };
     let longest = rows.iter().map(|row| text_width(row, TEXT, false));
-    let left = 52.0 + longest.fold(20.0, f64::max).min(canvas.width * 0.24);
+    let left = 54.0 + longest.fold(20.0, f64::max).min(canvas.width * 0.24);
     let area = Area::new(left, 76.0, canvas.width - 24.0, canvas.height - 112.0);
     let columns = view.across.len();
     let (wide, tall) = (
@@ -170,9 +170,11 @@ fn words(canvas: &mut Canvas, place: Area, rows: &[String]) {
     if size < LEAST_TEXT {
         return;
     }
-    let two = rows.len() > 1
-        && place.height() > 2.6 * size
-        && text_width(&rows[1], size - 1.0, false) <= room;
+    let second = rows.get(1).map_or(0.0, |row| {
+        let wide = text_width(row, TEXT, false).max(1.0);
+        (TEXT * room / wide).min(size - 1.0)
+    });
+    let two = second >= LEAST_TEXT + 1.0 && place.height() > 2.6 * size;
     let shown = if two { 2 } else { 1 };
     for (index, row) in rows.iter().take(shown).enumerate() {
         let down = (index as f64 - (shown - 1) as f64 / 2.0) * size * 1.3;
@@ -180,7 +182,7 @@ fn words(canvas: &mut Canvas, place: Area, rows: &[String]) {
         if index == 0 {
             label = label.bold();
         } else {
-            label.size -= 1.0;
+            label.size = second;
         }
         canvas.text_on_ground(label);
     }
@@ -213,7 +215,7 @@ fn below(canvas: &mut Canvas, view: &View<'_>, area: Area, wide: f64) {
 }
 
 fn legend(canvas: &mut Canvas, view: &View<'_>, area: Area) {
-    let y = canvas.height - 36.0;
+    let y = canvas.height - 42.0;
     let safe = match view.up {
         Some(_) => "least headroom and its limit",
         None => "held",
@@ -223,11 +225,16 @@ fn legend(canvas: &mut Canvas, view: &View<'_>, area: Area) {
         None => "exceeded",
     };
     let mut x = area.left;
+    let mut cases = view.cases.iter();
+    let any_failed = cases.any(|case| case.verdict == SweepVerdict::Failed);
     for (look, text) in [
         (Look::Safe, safe),
         (Look::Exceeded, exceeded),
         (Look::Failed, "failed, no result"),
     ] {
+        if look == Look::Failed && !any_failed {
+            continue;
+        }
         let place = Area::new(x, y - 8.0, x + 26.0, y + 8.0);
         paint(
             canvas,

@@ -58,6 +58,7 @@ const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml
   ringfence ceiling my-engine.yaml --speeds 1400rpm,2000rpm,2600rpm
   ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
+  ringfence ceiling my-engine.yaml --altitudes 0m..3000m:4 --temperatures -20K,0K,25K
   ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
   ringfence ceiling my-engine.yaml --band --draws 64";
 
@@ -158,7 +159,7 @@ pub enum Command {
     Compare(Compare),
     /// Find the highest boost command that holds every limit
     ///
-    /// For each engine speed and altitude the same boost is commanded everywhere; it counts as safe
+    /// For each engine speed, altitude and temperature the same boost is commanded everywhere; it counts as safe
     /// when every limit holds at rest, through a load step, through a full pull and for a while
     /// afterwards, at every corner of the stated sensor error. The answer is a window: where too
     /// much boost breaks something, and where too little does.
@@ -389,8 +390,12 @@ pub struct Ceiling {
     #[arg(long, value_name = "LIST")]
     pub speeds: Option<String>,
     /// Altitudes in place of the scenario's: a list, or FROM..TO:COUNT
-    #[arg(long, value_name = "LIST")]
+    #[arg(long, value_name = "LIST", allow_hyphen_values = true)]
     pub altitudes: Option<String>,
+    /// Temperatures at each altitude, as offsets to the standard atmosphere: a list such as
+    /// -20K,0K,25K, or FROM..TO:COUNT
+    #[arg(long, value_name = "LIST", allow_hyphen_values = true)]
+    pub temperatures: Option<String>,
     /// Step of the search in place of the scenario's
     #[arg(long, value_name = "PRESSURE")]
     pub step: Option<String>,

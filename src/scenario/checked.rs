@@ -323,6 +323,8 @@ pub struct CeilingSearch {
     pub engine_speeds: Vec<RotationalSpeed>,
     /// Altitudes of the cells; empty: only the ambient of the scenario.
     pub altitudes: Vec<Length>,
+    /// Offsets to the standard atmosphere; empty: only that of the scenario.
+    pub temperature_offsets: Vec<TemperatureRise>,
     /// Step between "holds" and "fails".
     pub step: PressureDifference,
     /// Where the pull to a cell starts.

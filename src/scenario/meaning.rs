@@ -239,6 +239,7 @@ fn ceiling(written: file::CeilingSearch, full_load: &FullLoad) -> Option<Ceiling
             .engine_speeds
             .unwrap_or_else(|| full_load.engine_speed.clone()),
         altitudes: written.altitudes.unwrap_or_default(),
+        temperature_offsets: written.temperature_offsets.unwrap_or_default(),
         step: written.step,
         pull_from: transients
             .pull

@@ -32,7 +32,6 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
         levels = ground(canvas, &frame, axes, &field);
         lines = limit_lines(&frame, axes, &field);
     }
-    without_result(canvas, &frame, &mut crowd, view, axes);
     dots(canvas, &frame, view, axes);
     for (limit, pieces) in &lines {
         for piece in pieces {
@@ -40,6 +39,8 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
             canvas.line(&piece.points, line_look(*limit, piece.edge));
         }
     }
+    // Above the lines: nothing is known there.
+    without_result(canvas, &frame, &mut crowd, view, axes);
     canvas.outline(frame.area, stroke(BLACK, 1.2, Dash::Solid));
     limit_names(canvas, &mut crowd, view, &lines);
     level_names(canvas, &mut crowd, &levels);

@@ -225,8 +225,8 @@ fn legend(canvas: &mut Canvas, view: &View<'_>, area: Area) {
         None => "exceeded",
     };
     let mut x = area.left;
-    let failed = |case: &&SweepCase| case.verdict == SweepVerdict::Failed;
-    let any_failed = view.cases.iter().any(|case| failed(&case));
+    let mut cases = view.cases.iter();
+    let any_failed = cases.any(|case| case.verdict == SweepVerdict::Failed);
     for (look, text) in [
         (Look::Safe, safe),
         (Look::Exceeded, exceeded),

@@ -3,6 +3,7 @@
 //! that has been reported already.
 
 mod air;
+mod ceiling;
 mod controller;
 mod elements;
 mod engine;

@@ -67,6 +67,9 @@ pub struct CeilingPlan {
     pub sensor_offset_pa: f64,
     /// Stated sensor error after the clamp, either way \[Pa\].
     pub sensor_after_clamp_pa: f64,
+    /// Whether each run is watched to its end even where the rest can tell nothing
+    /// new. Costs time and serves to prove that it tells nothing new.
+    pub watch_to_the_end: bool,
 }
 
 /// Samples this close to the speed of a cell belong to it \[rpm\].

@@ -66,6 +66,17 @@ python() {
         || "$venv" -m pip install --quiet --disable-pip-version-check numpy scipy
 }
 
+# The last scipy whose compiled LSODA shows the Fortran routine to the outside.
+odepack() {
+    local old="$work/odepack"
+    if [[ ! -d "$old/scipy" ]]; then
+        "$venv" -m pip download --quiet --disable-pip-version-check --no-deps \
+            --only-binary :all: --dest "$old" scipy==1.9.3
+        "$venv" -m zipfile -e "$old"/*.whl "$old"
+    fi
+    routine="$(echo "$old"/scipy/integrate/_odepack.*.so)"
+}
+
 # The release profile of the project, whatever a configuration lays over it.
 plant() {
     export CARGO_PROFILE_RELEASE_CODEGEN_UNITS=1 CARGO_PROFILE_RELEASE_INCREMENTAL=false
@@ -85,15 +96,18 @@ peers() {
     # shellcheck disable=SC2086
     gcc -O2 -Wall -shared -fPIC -I"$here" $headers "$here/rhs_module.c" \
         -o "$work/module/plant_rhs.so" -L"$built" -Wl,-rpath,"$built" -lplant
+    gcc -O2 -Wall -Wextra -shared -fPIC -I"$here" "$here/lsoda_loop.c" \
+        -o "$work/liblsoda_loop.so" -L"$built" -Wl,-rpath,"$built" -lplant
 }
 
 tools
 sundials
 python
+odepack
 plant
 peers
 "$venv" -c 'import scipy, numpy; print("scipy", scipy.__version__, "numpy", numpy.__version__)'
 rustc --version
 gcc --version | head -n 1
 exec "$venv" "$here/compare.py" "$built/ours" "$work/sundials-run" "$work/module" \
-    "$root/scenarios/rescue-tender.yaml" "$work" "$here/result.csv" "$core" "$rounds"
+    "$routine" "$root/scenarios/rescue-tender.yaml" "$work" "$here/result.csv" "$core" "$rounds"

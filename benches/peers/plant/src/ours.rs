@@ -1,5 +1,6 @@
 //! Our solver on the replay, as the program uses it: `ours SCENARIO TOLERANCE
-//! PULLS STATES`. Prints evaluations and processor time of one pull \[s\]; writes
+//! PULLS STATES`. Prints evaluations and processor time of one pull \[s\], tolerance and
+//! simulated time \[s\]; writes
 //! the scaled states at the end of every tick to STATES, none for `-`. The
 //! tolerance `shipped` is the scenario's.
 use plant::replay::Replay;
@@ -49,7 +50,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         })?;
     }
     let took_s = (processor_s() - began_s) / f64::from(pulls.max(1));
-    println!("{evaluations} {took_s:e}");
+    let simulated_s = replay.inputs.len() as f64 * replay.tick_s;
+    println!("{evaluations} {took_s:e} {tolerance:e} {simulated_s}");
     Ok(())
 }
 

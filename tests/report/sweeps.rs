@@ -308,6 +308,12 @@ fn the_least_sheet_is_large_enough() {
         let bytes = sweep_chart(&chart, &options).expect("a picture");
         let svg = String::from_utf8(bytes).expect("UTF-8");
         says(&texts_of(&svg), &["Estimate"]);
+        // Texts begin on the sheet, which is written in quarters of a pixel.
+        for text in svg.split("<text x=\"").skip(1) {
+            let numbers = text.split('"').step_by(2).take(2);
+            let at: Vec<f64> = numbers.map(|n| n.parse().expect("a number")).collect();
+            assert!(at.iter().all(|n| (0.0..=1600.0).contains(n)), "{at:?}");
+        }
     }
 }
 

@@ -9,6 +9,8 @@ mod made_sweep;
 mod made_up;
 #[path = "report/pictures.rs"]
 mod pictures;
+#[path = "common/random.rs"]
+mod random;
 #[path = "report/sweeps.rs"]
 mod sweeps;
 #[path = "report/text.rs"]

@@ -164,6 +164,20 @@ fn uneven_values_stand_at_their_true_places() {
 }
 
 #[test]
+fn a_limit_that_no_case_holds_is_listed() {
+    let axes = command_and_altitude(3, 3).axes;
+    let chart = sweep(axes, &["lambda", "drive_pressure"], |_, limit| {
+        Some(if limit == 0 { 5.0 } else { -5.0 })
+    });
+    let texts = words_of(&chart, Units::Si);
+    says(
+        &texts,
+        &["exceeded everywhere", "drive pressure", "no case holds"],
+    );
+    assert!(!texts.iter().any(|text| text == "lambda"));
+}
+
+#[test]
 fn only_the_exceeded_side_is_hatched() {
     let grey = "#969696";
     let hatch = |chart: &SweepChart| lines(&drawn(chart, Units::Si), grey, 1.0).len();
@@ -279,6 +293,24 @@ fn a_large_grid_and_long_names_are_drawn() {
     );
 }
 
+#[test]
+fn the_least_sheet_is_large_enough() {
+    let options = PictureOptions {
+        size_px: Some((400, 400)),
+        ..PictureOptions::default()
+    };
+    let forms = words("turbine.form", "turbine", &["small", "as built"]);
+    for chart in [
+        command_and_altitude(5, 4),
+        command_alone(&even(200.0, 350.0, 16)),
+        sweep(vec![forms], &["lambda"], |_, _| Some(1.0)),
+    ] {
+        let bytes = sweep_chart(&chart, &options).expect("a picture");
+        let svg = String::from_utf8(bytes).expect("UTF-8");
+        says(&texts_of(&svg), &["Estimate"]);
+    }
+}
+
 /// A headroom of any kind: plain, absent, none at all, very large.
 fn any_headroom() -> impl Strategy<Value = Option<f64>> {
     prop_oneof![
@@ -309,7 +341,7 @@ fn any_axis() -> impl Strategy<Value = SweepAxis> {
     prop_oneof![
         3 => (unit, prop::collection::vec(number, 1..6))
             .prop_map(|(unit, values)| numbers("a.b", "thing", unit, &values)),
-        1 => prop::collection::vec("[a-z <&\"]{0,30}", 1..5).prop_map(|list| {
+        1 => prop::collection::vec("[a-m <&\"]{0,30}", 1..5).prop_map(|list| {
             let list: Vec<&str> = list.iter().map(String::as_str).collect();
             words("c.d", "", &list)
         }),
@@ -317,7 +349,7 @@ fn any_axis() -> impl Strategy<Value = SweepAxis> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(crate::random::cases(96))]
     /// Whatever comes in: a picture that nests, with all of it on the sheet.
     #[test]
     fn odd_sweeps_are_drawn(

@@ -95,6 +95,7 @@ fn draw(canvas: &mut Canvas, area: Area, panel: &Panel<'_>, named: bool, units: 
             let heart = regions.contains(&(column, row));
             if let Some(cell) = panel.cell(column, row) {
                 words(canvas, place, cell, heart, units);
+                reduced_fuel(canvas, place, cell);
             }
         }
     }
@@ -206,11 +207,6 @@ fn words(canvas: &mut Canvas, place: Area, cell: &CeilingCell, heart: bool, unit
         rows = vec![code.to_owned()];
     }
     let size = size(&rows);
-    if cell.fuel_scale < 1.0 && cell.ceiling_kpa_abs.is_some() {
-        let radius = (wide.min(tall) * 0.14).clamp(1.5, 5.0);
-        let corner = (place.right - radius - 4.0, place.top + radius + 4.0);
-        canvas.ring(corner, radius, radius * 0.4, BLACK);
-    }
     if size < LEAST_TEXT && cell.ceiling_kpa_abs.is_none() {
         return no_window(canvas, place);
     }
@@ -226,6 +222,16 @@ fn words(canvas: &mut Canvas, place: Area, cell: &CeilingCell, heart: bool, unit
         let down = (index as f64 - (rows.len() - 1) as f64 / 2.0) * size * 1.25;
         let label = Label::new(row.clone(), (middle.0, middle.1 + down), size, BLACK).middle();
         canvas.text_on_ground(if index == 0 { label } else { label.bold() });
+    }
+}
+
+/// A ring in the corner of a cell whose ceiling holds at reduced fuel alone.
+fn reduced_fuel(canvas: &mut Canvas, place: Area, cell: &CeilingCell) {
+    if cell.fuel_scale < 1.0 && cell.ceiling_kpa_abs.is_some() {
+        let radius = (place.width().min(place.height()) * 0.12).clamp(1.5, 5.0);
+        let corner = (place.right - radius - 3.0, place.top + radius + 3.0);
+        canvas.disc(corner, radius + 1.5, WHITE);
+        canvas.ring(corner, radius, radius * 0.4, BLACK);
     }
 }
 

@@ -23,6 +23,7 @@ mod sweep_axis;
 mod sweep_data;
 mod sweep_field;
 mod sweep_grid;
+mod sweep_legend;
 mod sweep_lines;
 mod sweep_tiles;
 mod track;

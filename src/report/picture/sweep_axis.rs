@@ -190,6 +190,14 @@ fn decimals(values: &[f64], gap: f64) -> usize {
 
 /// A number by itself, in as few signs as it needs.
 fn plain(value: f64) -> String {
+    if !value.is_finite() {
+        let sign = if value < 0.0 { "−" } else { "" };
+        return if value.is_nan() {
+            "no number".to_owned()
+        } else {
+            format!("{sign}∞")
+        };
+    }
     let text = if value == 0.0 || (1e-3..1e7).contains(&value.abs()) {
         format!("{value}")
     } else {

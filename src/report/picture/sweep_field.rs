@@ -10,12 +10,12 @@ use super::sweep::{View, ink, least, look};
 use super::sweep_axis::ShownAxis;
 use super::sweep_data::{SweepCase, SweepVerdict};
 use super::sweep_grid::{Field, Piece};
+use super::sweep_legend::{PANEL, legend, level};
 
-const PANEL: f64 = 216.0;
 /// Levels are spread up to here \[%\]: more headroom than that is plenty.
 const PLENTY_PCT: f64 = 60.0;
 /// Each further level is this much darker.
-const DEPTH: f64 = 0.11;
+pub(super) const DEPTH: f64 = 0.11;
 /// Grids of more cases than these show no dots.
 const DOTS_MOST: usize = 700;
 /// Shorter lines than this say nothing \[px\].
@@ -32,7 +32,6 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
         levels = ground(canvas, &frame, axes, &field);
         lines = limit_lines(&frame, axes, &field);
     }
-    without_result(canvas, &frame, &mut crowd, view, axes);
     dots(canvas, &frame, view, axes);
     for (limit, pieces) in &lines {
         for piece in pieces {
@@ -40,6 +39,8 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>, up: &ShownAxis) {
             canvas.line(&piece.points, line_look(*limit, piece.edge));
         }
     }
+    // Above the lines: nothing is known there.
+    without_result(canvas, &frame, &mut crowd, view, axes);
     canvas.outline(frame.area, stroke(BLACK, 1.2, Dash::Solid));
     limit_names(canvas, &mut crowd, view, &lines);
     level_names(canvas, &mut crowd, &levels);
@@ -303,77 +304,5 @@ fn level_names(canvas: &mut Canvas, crowd: &mut Crowd, levels: &[(f64, Vec<Piece
             crowd.take(label.area());
             canvas.text_on_ground(label);
         }
-    }
-}
-
-/// A level as text: round by itself.
-fn level(pct: f64) -> String {
-    format!("{}", (pct * 1e3).round() / 1e3)
-}
-
-/// What tints, hatch and lines mean, right of the chart.
-fn legend(canvas: &mut Canvas, frame: &Frame, view: &View<'_>, levels: &[f64], lines: bool) {
-    let left = frame.area.right + 20.0;
-    let mut y = frame.area.top + 8.0;
-    canvas.text(Label::new("least headroom", (left, y), 14.0, GREY));
-    let swatch = |canvas: &mut Canvas, y: f64| {
-        let place = Area::new(left, y - 9.0, left + 34.0, y + 9.0);
-        canvas.outline(place, stroke(GREY, 0.8, Dash::Solid));
-        place
-    };
-    for step in (0..=levels.len()).rev() {
-        y += 22.0;
-        let place = swatch(canvas, y);
-        for _ in 0..=step {
-            canvas.fill_area(place, BLUE, DEPTH);
-        }
-        let from = step.checked_sub(1).map_or(0.0, |before| levels[before]);
-        let text = match levels.get(step) {
-            Some(to) => format!("{} to {} %", level(from), level(*to)),
-            None if from > 0.0 => format!("above {} %", level(from)),
-            None => "0 % and more".to_owned(),
-        };
-        canvas.text(Label::new(text, (left + 42.0, y), 14.0, BLACK));
-    }
-    y += 22.0;
-    let place = swatch(canvas, y);
-    let line = stroke(MID_GREY, 0.9, Dash::Solid);
-    hatch_area(canvas, place, Lean::Up, 11.0, line);
-    canvas.text(Label::new(
-        "a limit exceeded",
-        (left + 42.0, y),
-        14.0,
-        BLACK,
-    ));
-    let mut row = |canvas: &mut Canvas, text: &str, look: Option<Stroke>| {
-        y += 22.0;
-        match look {
-            Some(look) => canvas.line(&[(left, y), (left + 34.0, y)], look),
-            None => canvas.cross((left + 17.0, y), 6.0, stroke(BLACK, 2.0, Dash::Solid)),
-        }
-        let room = PANEL - 66.0;
-        let text = shortened(text, 14.0, false, room);
-        canvas.text(Label::new(text, (left + 42.0, y), 14.0, BLACK));
-    };
-    if lines {
-        row(
-            canvas,
-            "edge of what is safe",
-            Some(stroke(BLACK, 4.0, Dash::Solid)),
-        );
-        row(
-            canvas,
-            "limit met elsewhere",
-            Some(stroke(BLACK, 1.4, Dash::Short)),
-        );
-    }
-    let failed = view
-        .cases
-        .iter()
-        .filter(|c| c.verdict == SweepVerdict::Failed);
-    match failed.count() {
-        0 => {}
-        1 => row(canvas, "failed, no result", None),
-        many => row(canvas, &format!("{many} failed, no result"), None),
     }
 }

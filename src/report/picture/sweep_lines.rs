@@ -48,11 +48,8 @@ fn frame(canvas: &Canvas, view: &View<'_>, places: &[f64]) -> Frame {
     let values = (0..view.limits())
         .flat_map(|limit| view.cases.iter().filter_map(move |c| headroom(c, limit)));
     let (low, high) = span(values);
-    let (low, high) = (low.min(0.0).max(LEAST_PCT), high.max(10.0).min(MOST_PCT));
-    let (low, high) = match low.is_finite() && high.is_finite() {
-        true => (low, high),
-        false => (0.0, 10.0),
-    };
+    // Without any headroom the span is empty, and this leaves 0 to 10 %.
+    let (low, high) = (low.clamp(LEAST_PCT, 0.0), high.clamp(10.0, MOST_PCT));
     let (wide, tall) = (right - left, high - low);
     Frame {
         area: Area::new(84.0, 76.0, canvas.width - PANEL, canvas.height - 84.0),

@@ -36,7 +36,7 @@ pub(super) fn draw(canvas: &mut Canvas, view: &View<'_>) {
             .collect(),
     };
     let longest = rows.iter().map(|row| text_width(row, TEXT, false));
-    let left = 52.0 + longest.fold(20.0, f64::max).min(canvas.width * 0.24);
+    let left = 54.0 + longest.fold(20.0, f64::max).min(canvas.width * 0.24);
     let area = Area::new(left, 76.0, canvas.width - 24.0, canvas.height - 112.0);
     let columns = view.across.len();
     let (wide, tall) = (
@@ -225,8 +225,8 @@ fn legend(canvas: &mut Canvas, view: &View<'_>, area: Area) {
         None => "exceeded",
     };
     let mut x = area.left;
-    let failed = |case: &&SweepCase| case.verdict == SweepVerdict::Failed;
-    let any_failed = view.cases.iter().any(|case| failed(&case));
+    let mut cases = view.cases.iter();
+    let any_failed = cases.any(|case| case.verdict == SweepVerdict::Failed);
     for (look, text) in [
         (Look::Safe, safe),
         (Look::Exceeded, exceeded),

@@ -2,6 +2,7 @@
 #[path = "sweep/bad_calls.rs"]
 mod bad_calls;
 #[path = "cli/bench.rs"]
+#[allow(dead_code, reason = "shared with other tests")]
 mod bench;
 #[path = "sweep/cases.rs"]
 mod cases;

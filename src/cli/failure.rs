@@ -5,6 +5,9 @@ use super::exit::Status;
 use crate::report::FolderError;
 use crate::scenario::{Diagnostic, Diagnostics};
 
+/// What standard output is called.
+pub const STANDARD_OUTPUT: &str = "standard output";
+
 /// Why a command could not do its work.
 #[derive(Debug)]
 pub enum Failure {
@@ -102,6 +105,15 @@ impl Failure {
         match self {
             Self::Computation { .. } | Self::Rows { .. } => Status::Failed,
             _ => Status::Wrong,
+        }
+    }
+
+    /// Whether standard output itself is what failed.
+    pub fn is_of_the_screen(&self) -> bool {
+        match self {
+            Self::Screen(_) => true,
+            Self::Rows { place, .. } => place == STANDARD_OUTPUT,
+            _ => false,
         }
     }
 

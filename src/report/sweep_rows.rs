@@ -165,8 +165,7 @@ fn cells(row: &SweepRow) -> Vec<Cell> {
     cells
 }
 
-/// Reads back a line: all but its peaks. `varied` tells what its values must be.
-/// `None` where the line is no such row.
+/// Reads back a line: all but its peaks; its values are those that are given. `None` where the line is no such row.
 pub fn read_sweep_line(
     line: &str,
     columns: &[String],
@@ -260,10 +259,8 @@ mod tests {
                 ..row()
             };
             assert_eq!(read, Some(expected), "{line}");
-            assert_eq!(
-                read_sweep_line(&line[1..], &columns, format, Vec::new()).is_some(),
-                false
-            );
+            let torn = &line[..line.len() / 2];
+            assert_eq!(read_sweep_line(torn, &columns, format, Vec::new()), None);
         }
         let csv = sweep_line(&row(), &columns, RowFormat::Csv);
         assert!(

@@ -47,7 +47,7 @@ pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
 pub use load::{Loaded, load, load_from};
 pub use map_file::{MapFile, read_map};
 pub use read::Raw;
-pub use schema::{Written, explain_field, keys_below, schema, written_at};
+pub use schema::{Wanted, explain_field, keys_below, schema, wanted_at};
 pub use source::{Disk, Embedded, FileSource, ReadFailure};
 pub use vary::{VARIED, VaryFailure, reads_files, varied};
 pub use vary_path::{knows_path, near_paths, readable_at};

@@ -101,7 +101,7 @@ pub fn default_text(path: &str) -> Option<String> {
 
 /// What may be written at a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Written {
+pub enum Wanted {
     /// A quantity with its unit.
     Quantity(&'static Kind),
     /// A bare number.
@@ -111,11 +111,11 @@ pub enum Written {
 }
 
 /// What may be written at a path; of several kinds the quantity.
-pub fn written_at(path: &str) -> Written {
-    field(path).map_or(Written::Other, written)
+pub fn wanted_at(path: &str) -> Wanted {
+    field(path).map_or(Wanted::Other, written)
 }
 
-fn written(schema: &'static Value) -> Written {
+fn written(schema: &'static Value) -> Wanted {
     let schema = followed(schema);
     let number = |kind: &Value| kind == "number" || kind == "integer";
     let of_type = match schema.get("type") {
@@ -124,21 +124,21 @@ fn written(schema: &'static Value) -> Written {
         None => false,
     };
     if of_type {
-        return Written::Number;
+        return Wanted::Number;
     }
     let said = schema.get("description").and_then(Value::as_str);
     let kind = kinds()
         .into_iter()
         .find(|kind| said == Some(text::description(kind).as_str()));
     if let Some(kind) = kind {
-        return Written::Quantity(kind);
+        return Wanted::Quantity(kind);
     }
     let any = schema.get("anyOf").and_then(Value::as_array);
     any.into_iter()
         .flatten()
         .map(written)
-        .find(|written| *written != Written::Other)
-        .unwrap_or(Written::Other)
+        .find(|written| *written != Wanted::Other)
+        .unwrap_or(Wanted::Other)
 }
 
 /// The keys that may stand below a path.

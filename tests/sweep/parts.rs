@@ -71,7 +71,7 @@ fn parts_that_do_not_make_a_whole_are_refused() {
     }
     bench.write("bare.csv", bench.read("2.csv"));
     let text = bench.read("2.csv");
-    bench.write("damaged.csv", text.replacen("exceeded", "exceedee", 1));
+    bench.write("damaged.csv", text.replacen(",exceeded,", ",exceedee,", 1));
     bench.write("damaged.csv.state", bench.read("2.csv.state"));
     let state = bench.read("2.csv.state");
     bench.write("short.csv", &text);
@@ -87,7 +87,7 @@ fn parts_that_do_not_make_a_whole_are_refused() {
         (vec!["1.csv", "bare.csv"], "bare.csv.state"),
         (
             vec!["1.csv", "damaged.csv"],
-            "line 2 is not as the sweep wrote it",
+            "line 3 is not as the sweep wrote it",
         ),
         (vec!["1.csv", "short.csv"], "not finished: 4 of 5 rows"),
         (vec!["1.csv", "nothing.csv"], "nothing.csv"),

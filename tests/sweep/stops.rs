@@ -6,15 +6,22 @@ use std::fs::OpenOptions;
 use std::process::{Child, Command, ExitStatus, Stdio};
 use std::time::Duration;
 
-/// Long enough that it is stopped in the middle on any machine, and short enough to be
-/// finished afterwards.
-const VARY: [&str; 2] = ["--vary", "ambient.altitude=0..2000m:4000"];
+/// Long enough that one thread is stopped in the middle, and short enough to be finished
+/// afterwards.
+const VARY: [&str; 2] = ["--vary", "ambient.altitude=0..2000m:1500"];
+/// Cases of it.
+const CASES: usize = 1500;
 
 fn begin(bench: &Bench, out: &str) -> Child {
     let file = scenario();
     Command::new(assert_cmd::cargo::cargo_bin!("ringfence"))
         .current_dir(bench.path(""))
-        .args(args(&[&["sweep", &file], &TINY, &VARY, &["--out", out]]))
+        .args(args(&[
+            &["sweep", &file],
+            &TINY,
+            &VARY,
+            &["--out", out, "--threads", "1"],
+        ]))
         .stdout(Stdio::null())
         .stderr(Stdio::piped())
         .spawn()
@@ -27,7 +34,7 @@ fn has_rows(bench: &Bench, out: &str, child: &mut Child) {
         let text = std::fs::read_to_string(bench.path(&format!("{out}.state")));
         let rows = text.map_or(0, |text| text.lines().count().saturating_sub(1));
         if rows > 0 {
-            assert!(rows < 4000, "finished before it could be stopped");
+            assert!(rows < CASES, "finished before it could be stopped");
             return;
         }
         assert!(child.try_wait().unwrap().is_none(), "ended by itself");
@@ -84,7 +91,7 @@ fn killed_interrupted_and_gone_on_with_it_has_the_same_bytes() {
     let rows = bench.read("a.csv").lines().count() - 1;
     let sums = bench.read("a.csv.state").lines().count() - 1;
     assert_eq!(rows, sums, "an interrupt leaves nothing half done");
-    assert!(rows < 4000);
+    assert!(rows < CASES);
     assert_eq!(finish(&bench, "a.csv"), whole);
 }
 
@@ -135,7 +142,7 @@ fn a_disk_that_fills_up_keeps_the_rows() {
     let (file, program) = (scenario(), assert_cmd::cargo::cargo_bin!("ringfence"));
     let call = args(&[&["sweep", &file], &TINY, &VARY, &["--out", "a.csv"]]);
     // blocks of 1024 bytes; the signal ignored, so that writing fails instead
-    let limited = "trap '' XFSZ; ulimit -f 300; exec \"$0\" \"$@\"";
+    let limited = "trap '' XFSZ; ulimit -f 100; exec \"$0\" \"$@\"";
     let child = Command::new("bash")
         .current_dir(bench.path(""))
         .args(["-c", limited])

@@ -24,7 +24,7 @@ use std::time::Instant;
 
 use super::args::Sweep;
 use super::exit::Status;
-use super::failure::Failure;
+use super::failure::{Failure, STANDARD_OUTPUT};
 use super::load;
 use super::progress::Bar;
 use super::screen::Screen;
@@ -227,7 +227,7 @@ fn print_line(line: &str) -> Result<(), Enough> {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Enough::Closed),
         Err(error) => Err(Failure::Rows {
-            place: "standard output".to_owned(),
+            place: STANDARD_OUTPUT.to_owned(),
             error,
             kept: "with --out FILE.jsonl a sweep can be gone on with".to_owned(),
         }

@@ -3,7 +3,7 @@ use std::cmp::Ordering;
 
 use crate::judgement::SweepEntry;
 use crate::quantity::{Kind, Parts, QuantityError, Unit};
-use crate::scenario::{Written, written_at};
+use crate::scenario::{Wanted, wanted_at};
 
 /// Digits that are kept of a value: far more than anything is known to, and few
 /// enough to cut the crumbs of binary arithmetic.
@@ -67,14 +67,14 @@ impl Axis {
     /// # Errors
     /// A range that is none, numbers without or with a wrong unit.
     pub fn read(path: &str, text: &str) -> Result<Self, AxisProblem> {
-        let written = written_at(path);
-        let values = if text.contains("..") && written != Written::Other {
+        let written = wanted_at(path);
+        let values = if text.contains("..") && written != Wanted::Other {
             range(path, text, written)?
         } else {
             list(path, text, written)?
         };
         let unit = match written {
-            Written::Quantity(kind) => unit(kind, &values),
+            Wanted::Quantity(kind) => unit(kind, &values),
             _ => String::new(),
         };
         Ok(Self {
@@ -209,7 +209,7 @@ fn column_suffix(label: &str) -> String {
         .collect()
 }
 
-fn range(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem> {
+fn range(path: &str, text: &str, written: Wanted) -> Result<Values, AxisProblem> {
     let (ends, count) = match text.rsplit_once(':') {
         Some((ends, count)) => {
             let count: u64 = count.trim().parse().map_err(|_| no_range(path, text))?;
@@ -222,7 +222,7 @@ fn range(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem
         return Err(no_range(path, text));
     }
     let (from, to, behind) = match written {
-        Written::Quantity(kind) => {
+        Wanted::Quantity(kind) => {
             let last = taken_apart(path, kind, to)?;
             let first = taken_apart(path, kind, &with_unit_of(from, &last))?;
             if first.reference != last.reference {
@@ -259,7 +259,7 @@ fn range(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem
     }))
 }
 
-fn list(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem> {
+fn list(path: &str, text: &str, written: Wanted) -> Result<Values, AxisProblem> {
     let entries = entries(text);
     if entries.iter().any(|entry| entry.is_empty()) {
         return Err(AxisProblem {
@@ -270,7 +270,7 @@ fn list(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem>
         });
     }
     let last = match (written, entries.last()) {
-        (Written::Quantity(kind), Some(last)) => kind.taken_apart(last).ok().map(|p| (kind, p)),
+        (Wanted::Quantity(kind), Some(last)) => kind.taken_apart(last).ok().map(|p| (kind, p)),
         _ => None,
     };
     let values = entries.into_iter().map(|entry| match (&last, written) {
@@ -284,7 +284,7 @@ fn list(path: &str, text: &str, written: Written) -> Result<Values, AxisProblem>
             };
             (text, shown)
         }
-        (None, Written::Number) => {
+        (None, Wanted::Number) => {
             let shown = match entry.parse::<f64>() {
                 Ok(number) if number.is_finite() => SweepEntry::Number(number),
                 _ => SweepEntry::Word(entry.clone()),
@@ -363,8 +363,8 @@ fn no_range(path: &str, text: &str) -> AxisProblem {
 }
 
 fn example(path: &str) -> String {
-    match written_at(path) {
-        Written::Quantity(kind) => {
+    match wanted_at(path) {
+        Wanted::Quantity(kind) => {
             let example = kind.examples().first().unwrap_or(&"1");
             match kind.taken_apart(example) {
                 Ok(parts) => format!(
@@ -375,8 +375,8 @@ fn example(path: &str) -> String {
                 Err(_) => format!("such as --vary \"{path}={example}\""),
             }
         }
-        Written::Number => format!("such as --vary \"{path}=1..2:5\""),
-        Written::Other => format!("`ringfence explain {path}` tells what belongs there"),
+        Wanted::Number => format!("such as --vary \"{path}=1..2:5\""),
+        Wanted::Other => format!("`ringfence explain {path}` tells what belongs there"),
     }
 }
 

@@ -116,7 +116,9 @@ impl<'a> Tally<'a> {
         let mut summary = self.summary.clone();
         // in order of name first, so that equal counts come out alike
         summary.first_exceeded.sort();
-        summary.first_exceeded.sort_by(|a, b| b.1.cmp(&a.1));
+        summary
+            .first_exceeded
+            .sort_by_key(|(_, count)| std::cmp::Reverse(*count));
         for axis in summary.axes.iter_mut().filter(|axis| axis.numeric) {
             axis.values.sort_by(|a, b| order(&a.entry, &b.entry));
         }

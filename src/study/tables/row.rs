@@ -85,6 +85,20 @@ pub fn row_from(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
     first
 }
 
+/// A row once more, in a plan that differs in its vanes, with the fuel it had
+/// found. One with open vanes, or without any window, stays as it is.
+pub fn again(plan: &TablesPlan, at: usize, first: &Row) -> Row {
+    if first.command_pa.is_none() || first.binding == OPEN_VANES {
+        return first.clone();
+    }
+    let again = row_at(plan, at, first.fuel_scale);
+    if again.command_pa.is_some() {
+        again
+    } else {
+        first.clone()
+    }
+}
+
 /// Whether each place by itself has a window with little less fuel: that is worth
 /// more power than vanes left open.
 fn little_less_fuel(row: &Row) -> bool {

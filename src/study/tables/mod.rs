@@ -38,15 +38,23 @@ const MOST_REPAIRS: usize = 40;
 /// Rows do not know of each other, and runs are collected in order: the answer
 /// does not depend on the number of threads.
 pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> TablesResult {
-    progress.begin(plan.speeds_rad_s.len());
-    let mut rows: Vec<Row> = (0..plan.speeds_rad_s.len())
-        .into_par_iter()
-        .map(|at| {
-            let row = row::row(plan, at);
-            progress.advance();
-            row
-        })
-        .collect();
+    progress.begin(2 * plan.speeds_rad_s.len());
+    let each = |make: &(dyn Fn(usize) -> Row + Sync)| -> Vec<Row> {
+        (0..plan.speeds_rad_s.len())
+            .into_par_iter()
+            .map(|at| {
+                let row = make(at);
+                progress.advance();
+                row
+            })
+            .collect()
+    };
+    let first = each(&|at| row::row(plan, at));
+    // transients depend on where the vanes start from: the ceilings are sought
+    // again with the vanes that the first ones lead to
+    let second = plan.with_vanes(&assemble::assemble(plan, &first).vane_pct);
+    let plan = &second;
+    let mut rows = each(&|at| row::again(plan, at, &first[at]));
     progress.end();
     let (made, runs, changes, repairs) = prove(plan, &mut rows);
     let proof = TablesProof {

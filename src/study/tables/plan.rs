@@ -2,6 +2,7 @@
 use crate::control::{BoostCommand, CommandReference};
 use crate::gas::{Ambient, AtmosphereError};
 use crate::judgement::{Limit, LimitKind, LimitReserve};
+use crate::map::Table2;
 use crate::scenario::Scenario;
 use crate::scenario::build::{BuildFailure, Setup};
 use crate::scenario::{AmbientSource, CommandTable};
@@ -125,6 +126,18 @@ impl TablesPlan {
             fuels_kg,
             places,
         })
+    }
+
+    /// The same with another feed-forward vane table \[% closed\] on its axes.
+    #[must_use]
+    pub fn with_vanes(&self, vane_pct: &[Vec<f64>]) -> Self {
+        let mut plan = self.clone();
+        let values = vane_pct.iter().flatten().map(|pct| pct * 0.01).collect();
+        // the axes have been checked, and every row has their length
+        if let Ok(table) = Table2::new(self.speeds_rad_s.clone(), self.fuels_kg.clone(), values) {
+            plan.ceiling.rig.controller.feed_forward = table;
+        }
+        plan
     }
 
     /// The reserve of each limit, told.

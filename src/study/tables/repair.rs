@@ -12,6 +12,8 @@ const IN_USE: f64 = 0.1;
 const FULL: f64 = 0.97;
 /// How much fuel a repair takes out of a row.
 const FUEL_STEP: f64 = 0.02;
+/// Most that a command moves at once, as a share of it.
+const MOST_STRIDE: f64 = 0.06;
 /// Most steps that a command moves at least after many repairs.
 const BOLDEST: f64 = 4.0;
 /// What is left of a vane position that is opened, and below which it goes
@@ -29,9 +31,12 @@ enum Relief {
     LessFuel,
 }
 
-fn relief(limit: Option<LimitKind>) -> Relief {
-    match limit {
+fn relief(failure: &Failure, full_fuel_kg: f64) -> Relief {
+    match failure.limit {
         Some(LimitKind::TurbineInlet) => Relief::MoreBoost,
+        // where the smoke limit holds the fuel back already a lower table takes
+        // nothing out; an error of the sensor is less of more boost
+        Some(LimitKind::Lambda) if failure.injected_kg < FULL * full_fuel_kg => Relief::MoreBoost,
         Some(LimitKind::Lambda) => Relief::LessFuel,
         _ => Relief::LessBoost,
     }
@@ -95,12 +100,13 @@ fn relieve(
         return below_full_load(plan, row, made, at, failure, by, &why);
     }
     let highest = row.window.map_or(command, |w| w.1);
-    match relief(failure.limit) {
+    match relief(failure, row.full_fuel_kg) {
         Relief::MoreBoost if command + by <= highest => row.command_pa = Some(command + by),
         Relief::LessBoost if command - by >= least => row.command_pa = Some(command - by),
         Relief::LessBoost => return None,
+        Relief::MoreBoost if failure.limit == Some(LimitKind::Lambda) => return None,
         Relief::MoreBoost | Relief::LessFuel => {
-            return less_fuel(plan, rows, at, failure, &why);
+            return less_fuel(plan, rows, at, &why);
         }
     }
     row.binding = failure
@@ -130,7 +136,8 @@ fn stride_pa(row: &Row, command: f64, lack_pct: f64, step: f64) -> f64 {
     };
     // a limit that jumps from sample to sample misleads; the longer, the bolder
     let least = (0.5 * row.repairs as f64).floor().clamp(1.0, BOLDEST);
-    (by / step).floor().clamp(least, 25.0) * step
+    let most = (MOST_STRIDE * command / step).max(least);
+    (by / step).floor().clamp(least, most) * step
 }
 
 fn below_full_load(
@@ -182,29 +189,10 @@ fn open_without_fuel(row: &mut Row, vane_pct: f64, why: &str) -> Option<String> 
     ))
 }
 
-/// Takes fuel out of a row, at once to below what the smoke limit lets through,
-/// and seeks its window anew.
-fn less_fuel(
-    plan: &TablesPlan,
-    rows: &mut [Row],
-    at: usize,
-    failure: &Failure,
-    why: &str,
-) -> Option<String> {
+/// Takes fuel out of a row and seeks its window anew.
+fn less_fuel(plan: &TablesPlan, rows: &mut [Row], at: usize, why: &str) -> Option<String> {
     let before = rows[at].fuel_scale;
-    let own_kg = plan
-        .ceiling
-        .rig
-        .controller
-        .fuel
-        .full_load
-        .at(failure.speed_rad_s);
-    let acting = if failure.limit == Some(LimitKind::Lambda) {
-        (failure.injected_kg / own_kg).min(1.0)
-    } else {
-        1.0
-    };
-    let scale = ((before.min(acting) - FUEL_STEP) * 1e3).round() / 1e3;
+    let scale = ((before - FUEL_STEP) * 1e3).round() / 1e3;
     if scale < LEAST_FUEL {
         return None;
     }

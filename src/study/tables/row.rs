@@ -14,6 +14,9 @@ pub const SAME_POWER: f64 = 0.002;
 /// Smallest share of the full-load fuel that is tried, and the step.
 const LEAST_FUEL: f64 = 0.40;
 const FUEL_STEP: f64 = 0.02;
+/// Down to this share of the fuel a window is looked for before open vanes are
+/// \[-\]: they cost more power than that away from low speeds.
+const LITTLE_LESS: f64 = 0.85;
 
 /// What decided a command.
 pub const MOST_POWER: &str = "most_power";
@@ -64,7 +67,9 @@ pub fn row_from(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
     if first.command_pa.is_some() {
         return first;
     }
-    if let Some(open) = with_open_vanes(plan, at, &first) {
+    if !little_less_fuel(&first)
+        && let Some(open) = with_open_vanes(plan, at, &first)
+    {
         return open;
     }
     let mut scale = next_scale(fuel_scale, &first);
@@ -80,9 +85,31 @@ pub fn row_from(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
     first
 }
 
+/// A row once more, in a plan that differs in its vanes, with the fuel it had
+/// found. One with open vanes, or without any window, stays as it is.
+pub fn again(plan: &TablesPlan, at: usize, first: &Row) -> Row {
+    if first.command_pa.is_none() || first.binding == OPEN_VANES {
+        return first.clone();
+    }
+    let again = row_at(plan, at, first.fuel_scale);
+    if again.command_pa.is_some() {
+        again
+    } else {
+        first.clone()
+    }
+}
+
+/// Whether each place by itself has a window with little less fuel: that is worth
+/// more power than vanes left open.
+fn little_less_fuel(row: &Row) -> bool {
+    row.cells
+        .iter()
+        .all(|cell| cell.ceiling_kpa_abs.is_some() && cell.fuel_scale >= LITTLE_LESS)
+}
+
 /// The row with the vanes left open, where that holds at rest at all places and
 /// corners of the sensor: the search asks for boost above open vanes, and where
-/// none of that holds the least command may.
+/// none of that holds the boost that they give may.
 fn with_open_vanes(plan: &TablesPlan, at: usize, row: &Row) -> Option<Row> {
     let speed = plan.speeds_rad_s[at];
     for place in &plan.places {
@@ -95,10 +122,17 @@ fn with_open_vanes(plan: &TablesPlan, at: usize, row: &Row) -> Option<Row> {
             }
         }
     }
-    let least = plan.least_command_pa();
+    // no place's vanes close for the least of what they give open
+    let open = row.curves.iter().enumerate();
+    let open = open
+        .map(|(k, curve)| Some(plan.in_table_pa(k, curve.as_ref()?.open_pa())))
+        .collect::<Option<Vec<f64>>>()?;
+    let open = open.into_iter().fold(f64::INFINITY, f64::min);
+    let step = plan.ceiling.step_pa;
+    let command = ((open / step).floor() * step).max(plan.least_command_pa());
     Some(Row {
-        window: Some((least, least)),
-        command_pa: Some(least),
+        window: Some((command, command)),
+        command_pa: Some(command),
         binding: OPEN_VANES.to_string(),
         ..row.clone()
     })

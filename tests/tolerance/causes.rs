@@ -5,12 +5,13 @@ use ringfence::study::tolerance::{Asked, explain};
 const OFFSET: &str = "sensors.boost.offset";
 const AFTER: &str = "sensors.boost.offset_after_clamp";
 
-/// Held by the loop until the reading meets the command.
+/// Held by the loop until the reading meets the command, which lies above the boost that
+/// the hold starts from.
 const SETTLED: (&str, &str) = (
     "procedure",
-    "[{hold: {engine_speed: 2000 rpm, fuel: 90 mg, duration: 3 s}}]",
+    "[{hold: {engine_speed: 2000 rpm, fuel: full, duration: 1.5 s}}]",
 );
-const COMMAND: (&str, &str) = ("controller.command.full_load", "260 kPa abs");
+const COMMAND: (&str, &str) = ("controller.command.full_load", "310 kPa abs");
 /// The converter's steps would be a third cause.
 const FINE: (&str, &str) = ("sensors.boost.converter_bits", "16");
 

@@ -3,6 +3,8 @@ use super::stand::{run, study, worst};
 use ringfence::judgement::CommandOutcome;
 use ringfence::study::tolerance::{Asked, Tolerance};
 
+/// Above the boost that the hold starts from, with room for a lower one.
+const COMMAND: (&str, &str) = ("controller.command.full_load", "310 kPa abs");
 const SETTLED: (&str, &str) = (
     "procedure",
     "[{hold: {engine_speed: 2000 rpm, fuel: full, duration: 2 s}}]",
@@ -22,6 +24,7 @@ fn peak_kpa(shift_kpa: f64) -> f64 {
     let shift = format!("{shift_kpa} kPa");
     let sets = [
         SETTLED,
+        COMMAND,
         ("controller.command.full_load_shift", shift.as_str()),
     ];
     worst(&run(&sets), "cylinder_pressure")
@@ -32,6 +35,7 @@ fn with_limit(kpa: f64, spread: &str) -> Tolerance {
     let production = format!("{{sensors.boost.offset: {spread}}}");
     let sets = [
         SETTLED,
+        COMMAND,
         STEP,
         ("limits", limits.as_str()),
         ("production", &production),
@@ -78,6 +82,7 @@ fn the_command_that_is_named_keeps_the_level_and_the_next_does_not() {
         let shift = format!("{shift} kPa");
         let sets = [
             SETTLED,
+            COMMAND,
             STEP,
             ("limits", limits.as_str()),
             ("production", "{sensors.boost.offset: 6 kPa}"),

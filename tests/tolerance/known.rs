@@ -6,6 +6,8 @@ use ringfence::study::progress::Silent;
 use ringfence::study::tolerance::{Asked, tolerance};
 use statrs::function::erf::erfc;
 
+/// Vanes held: nothing is commanded, and no command is searched.
+const HELD: (&str, &str) = ("open_loop", "{vanes: {closed: 30 %}}");
 const WHEEL: &str = "compressor.wheel_diameter";
 /// Written diameter \[mm\] and its production spread, two standard deviations \[mm\].
 const DIAMETER_MM: f64 = 66.0;
@@ -28,7 +30,7 @@ fn the_normal_distribution_is_that_of_the_handbook() {
 /// Tip speed at rest for a diameter \[m/s\].
 fn tip_speed(diameter_mm: f64) -> f64 {
     let diameter = format!("{diameter_mm} mm");
-    worst(&run(&[AT_REST, (WHEEL, &diameter)]), "tip_speed")
+    worst(&run(&[AT_REST, HELD, (WHEEL, &diameter)]), "tip_speed")
 }
 
 /// A limit that the mean engine keeps by z standard deviations, and the spread.
@@ -36,6 +38,7 @@ fn with_room(z: f64) -> Vec<(&'static str, String)> {
     let bound = tip_speed(DIAMETER_MM + z * SPREAD_MM / 2.0);
     vec![
         (AT_REST.0, AT_REST.1.to_owned()),
+        (HELD.0, HELD.1.to_owned()),
         ("limits", format!("{{tip_speed: {bound} m/s}}")),
         ("production", format!("{{{WHEEL}: {SPREAD_MM} mm}}")),
     ]
@@ -71,7 +74,7 @@ fn tip_speed_is_linear_in_the_diameter() {
 #[test]
 fn the_known_probability_lies_inside_the_interval() {
     let asked = Asked::default();
-    for z in [0.0, 1.0, 1.6] {
+    for z in [0.5, 1.6] {
         let found = probability(z, asked);
         let true_pct = 100.0 * above(z);
         assert!(
@@ -96,10 +99,8 @@ fn the_interval_covers_as_often_as_it_says() {
     let true_pct = 100.0 * above(1.2);
     let covers = |seed: &u32| {
         let asked = Asked {
-            draws: 200,
+            draws: 100,
             seed: *seed,
-            // the command is not asked here, and a level of half is settled at once
-            level: 0.5,
             ..Asked::default()
         };
         let found = probability(1.2, asked);
@@ -119,6 +120,7 @@ fn a_uniform_spread_and_a_cut_one_are_known_too() {
         let production = format!("{{{WHEEL}: {{spread: {SPREAD_MM} mm, {spread}}}}}");
         let sets = [
             AT_REST,
+            HELD,
             ("limits", limits.as_str()),
             ("production", &production),
         ];
@@ -138,6 +140,7 @@ fn a_uniform_spread_and_a_cut_one_are_known_too() {
 fn the_verdict_says_where_the_level_lies() {
     let verdict = |z: f64, level: f64| {
         let asked = Asked {
+            draws: 100,
             level,
             ..Asked::default()
         };
@@ -145,7 +148,7 @@ fn the_verdict_says_where_the_level_lies() {
         let sets: Vec<(&str, &str)> = sets.iter().map(|(p, v)| (*p, v.as_str())).collect();
         study(&sets, asked).result.verdict
     };
-    assert_eq!(verdict(6.0, 0.01), ToleranceVerdict::KeptBelow);
+    assert_eq!(verdict(6.0, 0.05), ToleranceVerdict::KeptBelow);
     assert_eq!(verdict(0.0, 0.01), ToleranceVerdict::Above);
     assert_eq!(verdict(0.0, 0.5), ToleranceVerdict::Undecided);
     assert_eq!(verdict(1.0, 0.4), ToleranceVerdict::KeptBelow);
@@ -157,6 +160,7 @@ fn the_verdict_says_where_the_level_lies() {
 fn what_cannot_be_built_counts_as_failed_in_the_high_end_only() {
     let sets = [
         AT_REST,
+        HELD,
         ("sensors.boost.clamp.high", "4.95 V"),
         ("production", "{sensors.boost.clamp.high: 0.1 V}"),
     ];
@@ -176,6 +180,7 @@ fn what_cannot_be_built_counts_as_failed_in_the_high_end_only() {
 fn uncertainty_is_drawn_on_request() {
     let sets = [
         AT_REST,
+        HELD,
         ("limits", "{tip_speed: 520 m/s}"),
         ("production", "{shaft.inertia: 5 %}"),
         ("uncertainty", "{compressor.wheel_diameter: 4 %}"),

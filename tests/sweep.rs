@@ -6,6 +6,8 @@ mod bad_calls;
 mod bench;
 #[path = "sweep/cases.rs"]
 mod cases;
+#[path = "sweep/edge.rs"]
+mod edge;
 #[path = "sweep/files.rs"]
 mod files;
 #[path = "sweep/parts.rs"]

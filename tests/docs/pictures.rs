@@ -36,6 +36,38 @@ const PAIRS: [[&str; 4]; 2] = [
     ],
 ];
 
+/// A call with a report folder, the picture in it, and its copy.
+const STUDIES: [(&[&str], &str, &str); 4] = [
+    (
+        &[
+            "sweep",
+            "--vary",
+            "controller.command.full_load=200..350kPa abs:41",
+            "--vary",
+            "ambient.altitude=0..3000m:13",
+        ],
+        "sweep.svg",
+        "docs/pictures/sweep.svg",
+    ),
+    (
+        &[
+            "ceiling",
+            "--speeds",
+            "1600rpm..2700rpm:12",
+            "--altitudes",
+            "0m..3000m:7",
+        ],
+        "handover.svg",
+        "docs/pictures/handover.svg",
+    ),
+    (&["tables"], "gain.svg", "docs/pictures/gain.svg"),
+    (
+        &["tolerance", "--set", "limits.shaft_speed=141500 rpm"],
+        "tolerance.svg",
+        "docs/pictures/tolerance.svg",
+    ),
+];
+
 /// Largest picture in the documents, bytes.
 const LARGEST: usize = 300_000;
 
@@ -77,6 +109,26 @@ fn pictures_of_maps_are_those_of_check() {
         .expect("the program starts");
     assert_eq!(done.status.code(), Some(1), "{done:?}");
     compare(&out, &MAPS);
+}
+
+#[test]
+fn pictures_of_studies_are_those_of_the_commands() {
+    for (call, made, kept) in STUDIES {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("answer");
+        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+            .arg(call[0])
+            .arg(root().join("scenarios/rescue-tender.yaml"))
+            .args(&call[1..])
+            .arg("--quiet")
+            .arg("--out")
+            .arg(&out)
+            .output()
+            .expect("the program starts");
+        let answered = matches!(done.status.code(), Some(0 | 1));
+        assert!(answered, "{call:?}: {done:?}");
+        compare(&out, &[(made, kept)]);
+    }
 }
 
 #[test]

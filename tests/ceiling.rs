@@ -166,7 +166,6 @@ fn hotter_air_never_raises_the_ceiling_that_a_wheel_sets() {
         };
         let top = |cell: &CeilingCell| (cell.fuel_scale, cell.ceiling_kpa_abs.unwrap_or(0.0));
         let (before, after) = (top(colder), top(hotter));
-        println!("{:?} {before:?} {after:?}", colder.binding_above);
         if colder.binding_above.as_deref() == Some("shaft_speed") {
             assert!(after.0 <= before.0, "{after:?} over {before:?}");
             assert!(

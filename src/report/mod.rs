@@ -15,6 +15,7 @@ mod text_road;
 mod text_run;
 mod text_surge;
 mod text_tables;
+mod text_tables_parts;
 mod trace_csv;
 pub(crate) mod units;
 

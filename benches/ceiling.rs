@@ -34,3 +34,19 @@ fn one_cell(bencher: Bencher) {
     plan.ambients.truncate(1);
     bencher.bench(|| ceiling(&plan, &setup.titles, &Silent));
 }
+
+/// Ten speeds at five altitudes; one item is one cell.
+#[divan::bench(sample_count = 3, sample_size = 1)]
+fn ten_by_five(bencher: Bencher) {
+    let (scenario, setup) = common::demo_with(&[
+        (
+            "ceiling.engine_speeds",
+            "[1600 rpm, 1722 rpm, 1844 rpm, 1967 rpm, 2089 rpm, 2211 rpm, 2333 rpm, 2456 rpm, 2578 rpm, 2700 rpm]",
+        ),
+        ("ceiling.altitudes", "[0 m, 750 m, 1500 m, 2250 m, 3000 m]"),
+    ]);
+    let plan = CeilingPlan::of(&scenario, &setup).expect("the demo has a plan");
+    bencher
+        .counter(ItemsCount::new(50_usize))
+        .bench(|| ceiling(&plan, &setup.titles, &Silent));
+}

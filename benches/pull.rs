@@ -67,3 +67,30 @@ fn simulated_judged_and_kept(bencher: Bencher) {
         .counter(simulated_seconds(setup.procedure.duration_s()))
         .bench(|| single(&setup));
 }
+
+/// The pull with some fields changed.
+fn changed(bencher: Bencher, changes: &[(&str, &str)]) {
+    let (_, setup) = common::demo_with(changes);
+    bencher
+        .counter(simulated_seconds(setup.procedure.duration_s()))
+        .bench(|| run(&setup.rig, &setup.procedure, &mut Nobody));
+}
+
+/// How the cost grows as the solver has to be more exact.
+#[divan::bench(args = ["1e-3", "1e-4", "1e-5", "1e-6", "1e-7"])]
+fn by_tolerance(bencher: Bencher, tolerance: &str) {
+    changed(bencher, &[("solver.tolerance", tolerance)]);
+}
+
+/// How the cost grows with the rate of the controller, which starts the solver anew.
+#[divan::bench(args = ["40 ms", "20 ms", "10 ms", "5 ms", "2 ms"])]
+fn by_controller_period(bencher: Bencher, period: &str) {
+    changed(bencher, &[("controller.period", period)]);
+}
+
+/// The same pull with inertia of the air ahead of the manifold, so that surge is
+/// simulated: one state more, and a fast one.
+#[divan::bench]
+fn with_surge_state(bencher: Bencher) {
+    changed(bencher, &[("intake.duct", "{length: 1.2 m, area: 30 cm2}")]);
+}

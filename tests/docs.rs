@@ -8,6 +8,8 @@
 mod commands;
 #[path = "docs/pages.rs"]
 mod pages;
+#[path = "docs/peers.rs"]
+mod peers;
 #[path = "docs/pictures.rs"]
 mod pictures;
 #[path = "common/proof.rs"]

@@ -129,6 +129,7 @@ fn a_measured_turbine_is_read_from_its_file() {
             "{measured: {file: rescue-tender/turbine.csv}}".to_owned(),
         ),
         ("uncertainty".to_owned(), "null".to_owned()),
+        ("production".to_owned(), "null".to_owned()),
     ];
     let over = load(&root.join("scenarios/rescue-tender.yaml"), &sets, None)
         .unwrap_or_else(|faults| panic!("{faults}"));

@@ -151,7 +151,7 @@ fn a_pull_played_back_is_the_pull() {
     copy("rescue-tender/compressor.csv");
     // at every speed more fuel than the full-load table gives is full fuel
     let csv = "# data: invented\ntime [s], engine_speed [rpm], fuel [mg]\n\
-               0, 1500, 200\n8, 2700, 200\n11, 2700, 200\n";
+               0, 1600, 200\n8, 2700, 200\n11, 2700, 200\n";
     std::fs::write(folder.path().join("pull.csv"), csv).expect("written");
     let yaml = "extends: rescue-tender.yaml\nprocedure:\n  - playback: {file: pull.csv}\n";
     let path = folder.path().join("pull.yaml");

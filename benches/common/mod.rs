@@ -7,9 +7,18 @@ use std::path::Path;
 
 /// The demonstration as a scenario and built.
 pub fn demo() -> (Scenario, Setup) {
+    demo_with(&[])
+}
+
+/// The demonstration with some fields changed, built.
+pub fn demo_with(changes: &[(&str, &str)]) -> (Scenario, Setup) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/rescue-tender.yaml");
-    let loaded = load(&file, &[], None).expect("the shipped scenario is sound");
-    let setup = Setup::new(&loaded.scenario).expect("the shipped scenario can be built");
+    let changes: Vec<(String, String)> = changes
+        .iter()
+        .map(|(path, value)| ((*path).to_owned(), (*value).to_owned()))
+        .collect();
+    let loaded = load(&file, &changes, None).expect("the changed scenario is sound");
+    let setup = Setup::new(&loaded.scenario).expect("the changed scenario can be built");
     (loaded.scenario, setup)
 }
 

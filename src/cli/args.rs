@@ -6,6 +6,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::report::{PictureFormat, Units};
 use crate::study::band::{DRAWS, MOST_DRAWS, SEED};
+use crate::study::sweep::Shard;
+use crate::study::tolerance;
 
 const STYLES: Styles = Styles::styled()
     .header(AnsiColor::Cyan.on_default().bold())
@@ -30,6 +32,7 @@ const EXAMPLES: &str = "Start here:
   ringfence check my-engine.yaml        is it complete and sound?
   ringfence ceiling my-engine.yaml      the highest safe boost command
   ringfence run my-engine.yaml          what the present command does
+  ringfence compare old.yaml new.yaml   the same on several, side by side
   ringfence explain drive_pressure      what is behind a limit
 
 Exit status:
@@ -45,13 +48,54 @@ const RUN_EXAMPLES: &str = "Examples:
   ringfence run my-engine.yaml --band
   ringfence run old.yaml new.yaml --json";
 
+const COMPARE_EXAMPLES: &str = "Examples:
+  ringfence compare old-turbo.yaml new-turbo.yaml
+  ringfence compare old.yaml new.yaml newer.yaml --out comparison --png
+  ringfence compare old.yaml new.yaml --set \"ambient.altitude=2600 m\"
+  ringfence compare old.yaml new.yaml --own-procedure --json";
+
 const CEILING_EXAMPLES: &str = "Examples:
   ringfence ceiling my-engine.yaml
   ringfence ceiling my-engine.yaml --speeds 1400rpm,2000rpm,2600rpm
   ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
+  ringfence ceiling my-engine.yaml --altitudes 0m..3000m:4 --temperatures -20K,0K,25K
   ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
   ringfence ceiling my-engine.yaml --band --draws 64";
 
+const SWEEP_EXAMPLES: &str = "Examples:
+  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:13
+  ringfence sweep my-engine.yaml --out answer \\
+      --vary \"controller.command.full_load=200..350kPa abs:41\" \\
+      --vary ambient.altitude=0..3000m:13
+  ringfence sweep my-engine.yaml --vary sensors.boost.place=manifold,cooler_outlet
+  ringfence sweep my-engine.yaml --draws 500 --seed 2 --out box.csv \\
+      --vary ambient.altitude=0..3000m --vary \"shaft.inertia=0.8..1.2kg cm2\"
+  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:301 --shard 1/2 --out a.csv
+
+--out FILE.csv and --out FILE.jsonl name the file of rows; any other --out names a
+report folder. Beside the rows stands a file with .state behind the name: with it the
+same command goes on after a stop, and `ringfence merge` joins parts.
+
+Exit status:
+  0    every case held
+  1    some case exceeded a limit
+  2    the input or the call is wrong
+  3    some case has no answer, and none exceeded a limit; or the rows cannot be written
+  130  stopped; the same command goes on where it was";
+
+const MERGE_EXAMPLES: &str = "Examples:
+  ringfence merge a.csv b.csv --out whole.csv";
+const TOLERANCE_EXAMPLES: &str = "Examples:
+  ringfence tolerance my-engine.yaml
+  ringfence tolerance my-engine.yaml --draws 2000 --keep-below 0.5%
+  ringfence tolerance my-engine.yaml --with-uncertainty --out report
+  ringfence tolerance my-engine.yaml --set \"production={sensors.boost.offset: 3 kPa}\"
+
+Exit status:
+  0  the high end of the interval for any limit is at most the level of --keep-below
+  1  it is not
+  2  the input or the call is wrong
+  3  it would be, were it not for engines that the model cannot follow";
 const TABLES_EXAMPLES: &str = "Examples:
   ringfence tables my-engine.yaml
   ringfence tables my-engine.yaml --out my-tables
@@ -106,14 +150,42 @@ pub enum Command {
     /// Simulate what a scenario asks for and judge it against its limits
     #[command(after_help = RUN_EXAMPLES)]
     Run(Run),
+    /// Drive one procedure on several scenarios and hold them against the first
+    ///
+    /// The procedure is that of the first scenario, so that times and peaks can be compared; each
+    /// scenario is judged by its own limits. The answer is a table with a column for each, and what
+    /// differs most in words.
+    #[command(after_help = COMPARE_EXAMPLES)]
+    Compare(Compare),
     /// Find the highest boost command that holds every limit
     ///
-    /// For each engine speed and altitude the same boost is commanded everywhere; it counts as safe
+    /// For each engine speed, altitude and temperature the same boost is commanded everywhere; it counts as safe
     /// when every limit holds at rest, through a load step, through a full pull and for a while
     /// afterwards, at every corner of the stated sensor error. The answer is a window: where too
     /// much boost breaks something, and where too little does.
     #[command(after_help = CEILING_EXAMPLES)]
     Ceiling(Ceiling),
+    /// Run a scenario at many values of some of its fields, one row for each case
+    ///
+    /// Every combination of the values is run, the first --vary slowest; with --draws,
+    /// points spread evenly in the box of the ranges. A case that cannot be run is a row
+    /// with its reason.
+    #[command(after_help = SWEEP_EXAMPLES)]
+    Sweep(Sweep),
+    /// Join the parts of a sweep that was run with --shard
+    ///
+    /// The result has the bytes that the whole sweep would have. Parts that are missing,
+    /// not finished, damaged or from another sweep are refused.
+    #[command(after_help = MERGE_EXAMPLES)]
+    Merge(Merge),
+    /// Say how likely production spread exceeds a limit, and which command keeps that rare
+    ///
+    /// Engines are drawn inside the spreads under `production` of the scenario, independently of
+    /// each other, and each runs the procedure. Each limit gets the share of engines past it, with
+    /// an interval of that share, and the strongest causes. Then the highest full-load command is
+    /// sought at which the high end of the interval stays below a level.
+    #[command(after_help = TOLERANCE_EXAMPLES)]
+    Tolerance(ToleranceArgs),
     /// Make the command and vane tables that give most power inside all limits, and prove them
     ///
     /// For each engine speed and fuel the command of most power is sought that keeps every limit
@@ -148,7 +220,11 @@ impl Command {
     pub fn name(&self) -> &'static str {
         match self {
             Self::Run(_) => "run",
+            Self::Compare(_) => "compare",
             Self::Ceiling(_) => "ceiling",
+            Self::Sweep(_) => "sweep",
+            Self::Merge(_) => "merge",
+            Self::Tolerance(_) => "tolerance",
             Self::Tables(_) => "tables",
             Self::Check(_) => "check",
             Self::New(_) => "new",
@@ -284,6 +360,26 @@ pub struct Run {
     pub study: Study,
 }
 
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Scenario files; the others are held against the first
+    #[arg(required = true, value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenarios: Vec<PathBuf>,
+    /// Drive each scenario through its own procedure in place of the first's
+    #[arg(long)]
+    pub own_procedure: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    /// Refused: a comparison carries no uncertainty
+    #[arg(long, hide = true)]
+    pub band: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
 /// Arguments of `ceiling`.
 #[derive(Debug, Args)]
 pub struct Ceiling {
@@ -294,8 +390,12 @@ pub struct Ceiling {
     #[arg(long, value_name = "LIST")]
     pub speeds: Option<String>,
     /// Altitudes in place of the scenario's: a list, or FROM..TO:COUNT
-    #[arg(long, value_name = "LIST")]
+    #[arg(long, value_name = "LIST", allow_hyphen_values = true)]
     pub altitudes: Option<String>,
+    /// Temperatures at each altitude, as offsets to the standard atmosphere: a list such as
+    /// -20K,0K,25K, or FROM..TO:COUNT
+    #[arg(long, value_name = "LIST", allow_hyphen_values = true)]
+    pub temperatures: Option<String>,
     /// Step of the search in place of the scenario's
     #[arg(long, value_name = "PRESSURE")]
     pub step: Option<String>,
@@ -305,6 +405,35 @@ pub struct Ceiling {
     #[command(flatten)]
     #[allow(missing_docs)]
     pub band: BandArgs,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+pub struct Sweep {
+    /// Scenario file
+    #[arg(value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenario: PathBuf,
+    /// Vary one field: FROM..TO:COUNT or A,B,C; may be given several times
+    ///
+    /// A unit behind the last value holds for all of them. A range for --draws needs no
+    /// count; one that is there is left aside.
+    #[arg(long, required = true, value_name = "PATH=VALUES", value_parser = parse_vary)]
+    pub vary: Vec<Override>,
+    /// Take this many points in the box of the ranges instead of the whole grid
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub draws: Option<u32>,
+    /// Seed of the points; the same seed gives the same points
+    #[arg(long, value_name = "SEED", requires = "draws", default_value_t = SEED)]
+    pub seed: u32,
+    /// Run part I of N equal parts; `merge` joins them
+    #[arg(long, value_name = "I/N", value_parser = parse_shard)]
+    pub shard: Option<Shard>,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub study: Study,
@@ -337,6 +466,48 @@ pub struct Tables {
     #[command(flatten)]
     #[allow(missing_docs)]
     pub study: Study,
+}
+
+/// Arguments of `tolerance`.
+#[derive(Debug, Args)]
+pub struct ToleranceArgs {
+    /// Scenario file
+    #[arg(value_name = "SCENARIO", value_hint = ValueHint::FilePath)]
+    pub scenario: PathBuf,
+    /// How many engines are drawn
+    #[arg(long, value_name = "N", default_value_t = tolerance::DRAWS,
+        value_parser = clap::value_parser!(u32)
+            .range(i64::from(tolerance::FEWEST_DRAWS)..=i64::from(tolerance::MOST_DRAWS)))]
+    pub draws: u32,
+    /// Seed of the draws; the same seed gives the same engines
+    #[arg(long, value_name = "SEED", default_value_t = SEED)]
+    pub seed: u32,
+    /// Confidence of the intervals
+    #[arg(long, value_name = "SHARE", default_value = "95%")]
+    pub confidence: String,
+    /// The level that the probability is to be kept below
+    #[arg(long, value_name = "SHARE", default_value = "1%")]
+    pub keep_below: String,
+    /// Draw what is not known of the model too (`uncertainty` of the scenario)
+    #[arg(long)]
+    pub with_uncertainty: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
+}
+
+/// Arguments of `merge`.
+#[derive(Debug, Args)]
+pub struct Merge {
+    /// The files of all parts, in any order
+    #[arg(required = true, value_name = "PART", value_hint = ValueHint::FilePath)]
+    pub parts: Vec<PathBuf>,
+    /// The file for the whole, with the ending of the parts
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: PathBuf,
 }
 
 /// Arguments of `check`.
@@ -420,6 +591,23 @@ fn parse_override(text: &str) -> Result<Override, String> {
         Some((path, value)) if !path.trim().is_empty() => Ok(Override::new(path.trim(), value)),
         _ => Err("an override is PATH=VALUE, such as \"ambient.altitude=2600 m\"".to_owned()),
     }
+}
+
+fn parse_vary(text: &str) -> Result<Override, String> {
+    match text.split_once('=') {
+        Some((path, values)) if !path.trim().is_empty() => {
+            Ok(Override::new(path.trim(), values.trim()))
+        }
+        _ => Err("what varies is PATH=VALUES, such as \"ambient.altitude=0..3000m:13\"".to_owned()),
+    }
+}
+
+fn parse_shard(text: &str) -> Result<Shard, String> {
+    let numbers = text.split_once('/').and_then(|(part, of)| {
+        let (part, of) = (part.trim().parse().ok()?, of.trim().parse().ok()?);
+        (1..=of).contains(&part).then_some(Shard { part, of })
+    });
+    numbers.ok_or_else(|| "a part is I/N with I from 1 to N, such as 1/4".to_owned())
 }
 
 /// Units of presentation.

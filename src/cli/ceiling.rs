@@ -14,8 +14,10 @@ use super::progress::Bar;
 use super::run::{FILE_WIDTH, drawn, json_bytes};
 use super::screen::Screen;
 use crate::judgement::{CeilingCell, CeilingResult, Verdict};
-use crate::quantity::{Length, PressureDifference, QuantityError, RotationalSpeed};
-use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text};
+use crate::quantity::{
+    Length, PressureDifference, QuantityError, RotationalSpeed, TemperatureRise,
+};
+use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text, handover_chart};
 use crate::study::band::ceiling_band;
 use crate::study::ceiling::{CeilingPlan, ceiling as search};
 
@@ -126,8 +128,23 @@ pub fn files(ready: &Ready, result: &CeilingResult, study: &Study) -> Result<Vec
             format!("ceiling.{}", format.extension()),
             drawn(&ready.file, ceiling_chart(result, &options))?,
         ));
+        if has_several_ambients(result) {
+            files.push((
+                format!("handover.{}", format.extension()),
+                drawn(&ready.file, handover_chart(result, &options))?,
+            ));
+        }
     }
     Ok(files)
+}
+
+/// Whether there is more than one altitude or temperature.
+fn has_several_ambients(result: &CeilingResult) -> bool {
+    let ambient = |cell: &CeilingCell| (cell.ambient_kpa_abs, cell.ambient_k);
+    result
+        .cells
+        .windows(2)
+        .any(|two| ambient(&two[0]) != ambient(&two[1]))
 }
 
 fn verdict_file(result: &CeilingResult, study: &Study) -> Vec<u8> {
@@ -139,9 +156,10 @@ fn verdict_file(result: &CeilingResult, study: &Study) -> Vec<u8> {
     .into_bytes()
 }
 
-const CSV_COLUMNS: [&str; 20] = [
+const CSV_COLUMNS: [&str; 21] = [
     "engine_speed_rpm",
     "altitude_m",
+    "temperature_offset_k",
     "ambient_kpa_abs",
     "ambient_k",
     "feasible",
@@ -174,13 +192,14 @@ fn csv_bytes(cells: &[CeilingCell]) -> Vec<u8> {
     writer.into_inner().unwrap_or_default()
 }
 
-fn csv_row(cell: &CeilingCell) -> [String; 20] {
+fn csv_row(cell: &CeilingCell) -> [String; 21] {
     let number = |value: f64| format!("{value:.3}");
     let maybe = |value: Option<f64>| value.map(number).unwrap_or_default();
     let word = |value: &Option<String>| value.clone().unwrap_or_default();
     [
         number(cell.engine_speed_rpm),
         maybe(cell.altitude_m),
+        maybe(cell.temperature_offset_k),
         number(cell.ambient_kpa_abs),
         number(cell.ambient_k),
         cell.feasible.to_string(),
@@ -212,6 +231,10 @@ fn overrides(args: &Ceiling) -> Result<Vec<Override>, Failure> {
     if let Some(text) = &args.altitudes {
         let list = list("--altitudes", text, "m", Length::m)?;
         sets.push(Override::new("ceiling.altitudes", list));
+    }
+    if let Some(text) = &args.temperatures {
+        let list = list("--temperatures", text, "K", TemperatureRise::k)?;
+        sets.push(Override::new("ceiling.temperature_offsets", list));
     }
     if let Some(text) = &args.step {
         text.parse::<PressureDifference>()
@@ -253,15 +276,22 @@ where
     Ok(format!("[{}]", words.join(", ")))
 }
 
+/// A range that the flag understands.
+fn example(flag: &str) -> &'static str {
+    match flag {
+        "--altitudes" => "0m..2600m:3",
+        "--temperatures" => "-20K..30K:6",
+        "--fuels" => "0mg,60mg,130mg",
+        _ => "1400rpm..2600rpm:7",
+    }
+}
+
 fn range(flag: &str, text: &str) -> Failure {
     Failure::call(
         format!("{flag} is neither a list nor a range"),
         text,
         format!("A,B,C or FROM..TO:COUNT, with a count from 2 to {MOST_POINTS}"),
-        format!("such as {flag} 1400rpm..2600rpm:7")
-            .replace("--altitudes 1400rpm..2600rpm:7", "--altitudes 0m..2600m:3")
-            .replace("--fuels 1400rpm..2600rpm:7", "--fuels 0mg,60mg,130mg")
-            .replace("--temperatures 1400rpm..2600rpm:7", "--temperatures 0K,20K"),
+        format!("such as {flag} {}", example(flag)),
     )
 }
 

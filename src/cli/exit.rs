@@ -12,6 +12,8 @@ pub enum Status {
     Wrong,
     /// The computation failed or left the model's validity.
     Failed,
+    /// Stopped by the user before the end.
+    Interrupted,
 }
 
 impl Status {
@@ -23,6 +25,7 @@ impl Status {
             Self::Exceeded => 1,
             Self::Failed => 2,
             Self::Wrong => 3,
+            Self::Interrupted => 4,
         };
         if rank(other) > rank(self) {
             other
@@ -30,16 +33,23 @@ impl Status {
             self
         }
     }
+
+    /// As the shell sees it.
+    pub fn number(self) -> u8 {
+        match self {
+            Self::Held => 0,
+            Self::Exceeded => 1,
+            Self::Wrong => 2,
+            Self::Failed => 3,
+            // as shells say it: 128 and the number of the signal
+            Self::Interrupted => 130,
+        }
+    }
 }
 
 impl From<Status> for ExitCode {
     fn from(status: Status) -> Self {
-        ExitCode::from(match status {
-            Status::Held => 0,
-            Status::Exceeded => 1,
-            Status::Wrong => 2,
-            Status::Failed => 3,
-        })
+        ExitCode::from(status.number())
     }
 }
 
@@ -49,7 +59,7 @@ mod tests {
 
     #[test]
     fn wrong_input_outranks_failure_outranks_limits() {
-        let all = [Held, Exceeded, Failed, Wrong];
+        let all = [Held, Exceeded, Failed, Wrong, Interrupted];
         for (low, one) in all.iter().enumerate() {
             for other in &all[low..] {
                 assert_eq!(one.worst(*other), *other);

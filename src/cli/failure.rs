@@ -5,6 +5,9 @@ use super::exit::Status;
 use crate::report::FolderError;
 use crate::scenario::{Diagnostic, Diagnostics};
 
+/// What standard output is called.
+pub const STANDARD_OUTPUT: &str = "standard output";
+
 /// Why a command could not do its work.
 #[derive(Debug)]
 pub enum Failure {
@@ -32,6 +35,15 @@ pub enum Failure {
         file: String,
         /// What failed.
         message: String,
+    },
+    /// Rows could not be written while the work was going on.
+    Rows {
+        /// Where they went.
+        place: String,
+        /// What the operating system said.
+        error: std::io::Error,
+        /// What is kept of them, one sentence without a full stop.
+        kept: String,
     },
     /// The screen did not take the output.
     Screen(std::io::Error),
@@ -91,8 +103,17 @@ impl Failure {
     /// The exit status that belongs to it.
     pub fn status(&self) -> Status {
         match self {
-            Self::Computation { .. } => Status::Failed,
+            Self::Computation { .. } | Self::Rows { .. } => Status::Failed,
             _ => Status::Wrong,
+        }
+    }
+
+    /// Whether standard output itself is what failed.
+    pub fn is_of_the_screen(&self) -> bool {
+        match self {
+            Self::Screen(_) => true,
+            Self::Rows { place, .. } => place == STANDARD_OUTPUT,
+            _ => false,
         }
     }
 
@@ -119,6 +140,7 @@ impl Failure {
             Self::Input(_) => ("input", None),
             Self::Build { file, .. } => ("input", Some(file.as_str())),
             Self::Usage { .. } | Self::Call(_) => ("call", None),
+            Self::Rows { place, .. } => ("output", Some(place.as_str())),
             Self::Folder(_) | Self::Screen(_) => ("output", None),
             Self::Computation { file, .. } => ("computation", Some(file.as_str())),
         };
@@ -144,7 +166,8 @@ impl Failure {
         }
     }
 
-    fn message(&self) -> String {
+    /// One sentence or two, without a full stop.
+    pub fn message(&self) -> String {
         match self {
             Self::Input(diagnostics) => match diagnostics.diagnostics.first() {
                 Some(first) if diagnostics.diagnostics.len() + diagnostics.not_shown == 1 => {
@@ -161,6 +184,9 @@ impl Failure {
             Self::Usage { message } => message.clone(),
             Self::Call(call) => call.message.clone(),
             Self::Folder(error) => error.to_string(),
+            Self::Rows { place, error, kept } => {
+                format!("{place}: the rows could not be written: {error}; {kept}")
+            }
             Self::Screen(error) => format!("the output could not be written: {error}"),
         }
     }

@@ -51,6 +51,14 @@ impl Folder {
         self.path.display().to_string()
     }
 
+    /// Makes the folder and marks it as ours, for files that grow while the work goes
+    /// on.
+    pub fn claim(&self, names: &[String]) -> Result<(), Failure> {
+        let mut expected = self.listed();
+        expected.extend(names.iter().cloned());
+        self.write_listed(Vec::new(), expected)
+    }
+
     /// Writes all files; those of an earlier report stay.
     pub fn write(&self, files: Vec<File>) -> Result<(), Failure> {
         let earlier = self.listed();

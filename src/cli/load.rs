@@ -73,7 +73,8 @@ pub fn demo(overrides: &[Override]) -> Result<Ready, Failure> {
     build(DEMO_NAME.to_owned(), loaded)
 }
 
-fn pairs(overrides: &[Override]) -> Vec<(String, String)> {
+/// Overrides as loading takes them.
+pub fn pairs(overrides: &[Override]) -> Vec<(String, String)> {
     overrides
         .iter()
         .map(|set| (set.path.clone(), set.value.clone()))

@@ -10,12 +10,14 @@
 //! | `band` | what `--band` asks for |
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
-//! | `demo`, `run`, `ceiling`, `tables`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
+//! | `sweep` | `sweep` and `merge`: rows that grow, and go on after a stop |
+//! | `demo`, `run`, `compare`, `ceiling`, `tolerance`, `tables`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
 mod ceiling;
 mod check;
 mod check_map;
+mod compare;
 mod completions;
 mod demo;
 mod exit;
@@ -28,7 +30,9 @@ mod progress;
 mod run;
 mod schema;
 mod screen;
+mod sweep;
 mod tables;
+mod tolerance;
 
 use std::process::ExitCode;
 
@@ -67,7 +71,11 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
     }
     match command {
         Command::Run(args) => run::run(args, screen),
+        Command::Compare(args) => compare::compare(args, screen),
         Command::Ceiling(args) => ceiling::ceiling(args, screen),
+        Command::Sweep(args) => sweep::sweep(args, screen),
+        Command::Merge(args) => sweep::merge(args, screen),
+        Command::Tolerance(args) => tolerance::tolerance(args, screen),
         Command::Tables(args) => tables::tables(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),

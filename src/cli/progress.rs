@@ -18,6 +18,7 @@ const BEAT: Duration = Duration::from_millis(200);
 /// The bar; without a terminal it does nothing.
 pub struct Bar {
     what: &'static str,
+    template: &'static str,
     shown: bool,
     running: Mutex<Option<Running>>,
 }
@@ -33,8 +34,27 @@ impl Bar {
     pub fn new(screen: &Screen, what: &'static str) -> Self {
         Self {
             what,
+            template: "  {msg} {wide_bar} {pos}/{len}, {elapsed}",
             shown: screen.shows_progress(),
             running: Mutex::new(None),
+        }
+    }
+
+    /// A bar that also tells the pace and the time left, for long work.
+    pub fn paced(screen: &Screen, what: &'static str) -> Self {
+        Self {
+            template: "  {msg} {wide_bar} {pos}/{len}, {per_sec}, {eta} left",
+            ..Self::new(screen, what)
+        }
+    }
+
+    /// So many pieces were finished before; they say nothing about the pace.
+    pub fn skip(&self, pieces: u64) {
+        if let Ok(running) = self.running.lock()
+            && let Some(running) = running.as_ref()
+        {
+            running.bar.set_position(pieces);
+            running.bar.reset_eta();
         }
     }
 }
@@ -45,8 +65,7 @@ impl Progress for Bar {
             return;
         }
         let bar = ProgressBar::with_draw_target(Some(pieces as u64), ProgressDrawTarget::hidden());
-        let template = "  {msg} {wide_bar} {pos}/{len}, {elapsed}";
-        if let Ok(style) = ProgressStyle::with_template(template) {
+        if let Ok(style) = ProgressStyle::with_template(self.template) {
             bar.set_style(style);
         }
         bar.set_message(self.what);

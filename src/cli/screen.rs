@@ -93,7 +93,7 @@ impl Screen {
 
     /// Says what went wrong: as the JSON document, or on standard error.
     pub fn failure(&self, failure: &Failure) {
-        if self.json && !matches!(failure, Failure::Screen(_)) {
+        if self.json && !failure.is_of_the_screen() {
             // nowhere is left to tell that this failed as well
             let _ = self.document(&failure.document());
         } else {

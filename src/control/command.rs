@@ -25,6 +25,8 @@ pub struct BoostCommand {
     pub rate_limit_pa_s: f64,
     /// A command at full load that stands in for the table's, over engine speed.
     pub full_load: Option<FullLoadCommand>,
+    /// Added at full load, at part load in proportion to the fuel \[Pa\].
+    pub full_load_shift_pa: f64,
 }
 
 /// A boost command at full load. At part load the table's own command moves
@@ -48,9 +50,15 @@ impl BoostCommand {
         full_fuel_kg: f64,
         ambient_pa: f64,
     ) -> f64 {
+        let share = fuel_kg / full_fuel_kg;
         let own_pa = self.own_pa(engine_speed_rad_s, fuel_kg, ambient_pa);
+        // without a shift the fuel does not matter, also where there is none at all
+        let shift_pa = match self.full_load_shift_pa {
+            0.0 => 0.0,
+            at_full_pa => at_full_pa * share,
+        };
         let Some(full_load) = &self.full_load else {
-            return own_pa;
+            return own_pa + shift_pa;
         };
         let at_full_pa = absolute_pa(
             full_load.over_speed.at(engine_speed_rad_s),
@@ -58,7 +66,7 @@ impl BoostCommand {
             ambient_pa,
         );
         let moved_pa = at_full_pa - self.own_pa(engine_speed_rad_s, full_fuel_kg, ambient_pa);
-        own_pa + moved_pa * (fuel_kg / full_fuel_kg)
+        own_pa + moved_pa * share + shift_pa
     }
 
     /// The table's command with the barometric correction \[Pa abs\].
@@ -100,6 +108,7 @@ mod tests {
             barometric_reference_pa: 0.0,
             rate_limit_pa_s: 100e3,
             full_load: None,
+            full_load_shift_pa: 0.0,
         }
     }
 
@@ -114,6 +123,20 @@ mod tests {
         assert_eq!(c.wanted_pa(200.0, 100e-6, 100e-6, 90e3), 270e3);
         assert_eq!(c.wanted_pa(200.0, 50e-6, 100e-6, 90e3), 185e3);
         assert_eq!(c.wanted_pa(200.0, 0.0, 100e-6, 90e3), 100e3);
+    }
+
+    #[test]
+    fn a_shift_is_whole_at_full_load_and_in_proportion_below() {
+        let mut c = command();
+        c.full_load_shift_pa = -10e3;
+        assert_eq!(c.wanted_pa(200.0, 100e-6, 100e-6, 90e3), 240e3);
+        assert_eq!(c.wanted_pa(200.0, 50e-6, 100e-6, 90e3), 170e3);
+        assert_eq!(c.wanted_pa(200.0, 0.0, 100e-6, 90e3), 100e3);
+        c.full_load = Some(FullLoadCommand {
+            over_speed: Table1::constant(270e3),
+            reference: CommandReference::Absolute,
+        });
+        assert_eq!(c.wanted_pa(200.0, 100e-6, 100e-6, 90e3), 260e3);
     }
 
     #[test]

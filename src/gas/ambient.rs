@@ -41,6 +41,13 @@ impl Ambient {
         })
     }
 
+    /// How much warmer than the standard atmosphere of its height it is \[K\]; none
+    /// where the pressure was given.
+    pub fn temperature_offset_k(&self) -> Option<f64> {
+        let standard_k = atmosphere::temperature_k(self.altitude_m?).ok()?;
+        Some(self.temperature_k - standard_k)
+    }
+
     /// The same air, by the vapour in it, at another height of the standard
     /// atmosphere with a temperature offset as in [`Self::at_altitude`].
     ///

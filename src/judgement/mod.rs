@@ -1,16 +1,26 @@
 //! Samples against limits: worst values, time exceeded, headroom, verdict.
 mod assess;
 mod band;
+mod compare;
 mod judge;
 mod limit;
 mod result;
 mod road;
 mod surge_watch;
+mod sweep;
 mod tables;
+mod tolerance;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
+pub use compare::{
+    BOOST_REACHED_SHARE, Candidate, Compared, Comparison, Difference, DifferenceKind,
+    HEADROOM_CLOSE_PCT, HEADROOM_USED_SHARE, Matters, PEAKS, boost_target_kpa_abs, limit,
+    limit_names, time_to_boost_s,
+};
 pub use judge::{Bench, Judge};
 pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;
 pub use road::{RoadResult, RoadWork};
+pub use sweep::*;
 pub use tables::*;
+pub use tolerance::*;

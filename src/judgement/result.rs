@@ -292,6 +292,9 @@ pub struct CeilingResult {
 pub struct CeilingCell {
     pub engine_speed_rpm: f64,
     pub altitude_m: Option<f64>,
+    /// How much warmer than the standard atmosphere it is; null where the ambient
+    /// is given by its pressure.
+    pub temperature_offset_k: Option<f64>,
     pub ambient_kpa_abs: f64,
     pub ambient_k: f64,
     /// Whether some command holds at the fuel asked for.

@@ -141,6 +141,14 @@ impl Procedure {
             .unwrap_or(0.0)
     }
 
+    /// When full load is first asked for \[s\]; `None` where it never is, or nobody
+    /// knows beforehand: a recording names its fuel, and a driver has a foot.
+    pub fn full_load_from_s(&self) -> Option<f64> {
+        self.timed
+            .iter()
+            .find_map(|(start, part)| Some(start + part.full_load_from_s()?))
+    }
+
     /// Whether the engine speed still ramps or the fuel still steps after `t_s`.
     pub fn last_change_s(&self) -> f64 {
         self.timed

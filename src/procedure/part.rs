@@ -152,6 +152,22 @@ impl Part {
         }
     }
 
+    /// When it first asks for full load, since its start \[s\].
+    pub(super) fn full_load_from_s(&self) -> Option<f64> {
+        let change_s = match *self {
+            Self::Playback(_) | Self::Climb(_) => return None,
+            Self::LoadStep { at_s, .. } => at_s,
+            Self::Step(step) => step.at_s,
+            // these ask for it from their start, or not before the next part
+            Self::Hold { .. } | Self::Pull { .. } | Self::Shift { .. } | Self::LeadOver { .. } => {
+                0.0
+            }
+        };
+        [0.0, change_s]
+            .into_iter()
+            .find(|&t_s| self.at(t_s).fuel == FuelAsked::Full)
+    }
+
     pub(super) fn at(&self, t_s: f64) -> Asked {
         match *self {
             Self::Playback(ref recording) => recording.at(t_s),

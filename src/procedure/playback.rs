@@ -72,6 +72,15 @@ impl Recording {
         )
     }
 
+    /// Lowest and highest engine speed \[rad/s\].
+    pub fn speeds_rad_s(&self) -> (f64, f64) {
+        self.speed_rad_s
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &n| {
+                (low.min(n), high.max(n))
+            })
+    }
+
     /// What was asked at a time since its beginning \[s\], held beyond both ends.
     pub fn at(&self, t_s: f64) -> Asked {
         let t = &self.time_s;

@@ -23,6 +23,7 @@
 //! let error = "30 psi".parse::<Pressure>().unwrap_err();
 //! assert_eq!(error.hint(), r#"write "30 psi abs" or "30 psi gauge""#);
 //! ```
+mod convert;
 mod define;
 mod error;
 mod gain;
@@ -30,17 +31,18 @@ mod mechanics;
 mod parse;
 mod pressure;
 mod temperature;
-mod text;
+pub(crate) mod text;
 mod unit;
 mod units;
 
+pub use convert::steps;
 pub use error::{QuantityError, Reading};
 pub use gain::*;
 pub use mechanics::*;
 use pressure::PressureKind;
 pub use pressure::{AbsolutePressure, GaugePressure, Pressure, PressureDifference};
 pub use temperature::{Temperature, TemperatureRise};
-pub use unit::{Kind, Quantity, Reference, Shown, Unit, UnitSystem};
+pub use unit::{Kind, Parts, Quantity, Reference, Shown, Unit, UnitSystem};
 
 /// Every kind of quantity, for the reference of the scenario file and to tell
 /// what a foreign unit measures. Kinds that lend their name to a dimension come

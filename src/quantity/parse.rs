@@ -1,6 +1,6 @@
 //! From text to a number in SI.
 use super::error::{QuantityError, Reading};
-use super::unit::{Kind, Reference, Unit};
+use super::unit::{Kind, Parts, Reference, Unit};
 
 /// A text that was understood.
 pub(super) struct Read {
@@ -58,6 +58,20 @@ pub(super) fn read(kind: &'static Kind, text: &str) -> Result<Read, QuantityErro
     Ok(Read { si, gauge })
 }
 
+/// `text` as a number, its unit and its reference, once it reads as `kind`.
+pub(super) fn parts(kind: &'static Kind, text: &str) -> Result<Parts, QuantityError> {
+    read(kind, text)?;
+    let not_read = || QuantityError::NotANumber(Reading::new(text.trim(), kind, example(kind)));
+    let plain = plain_spelling(text);
+    let (number, rest) = split_number(&plain).ok_or_else(not_read)?;
+    let (unit, reference) = split_reference(rest);
+    Ok(Parts {
+        number: number.parse().map_err(|_| not_read())?,
+        unit: find(kind, &unit).ok_or_else(not_read)?,
+        reference: reference.unwrap_or(""),
+    })
+}
+
 /// The error for a bare number, `number` as it would be written.
 pub(super) fn missing_unit(kind: &'static Kind, text: &str, number: &str) -> QuantityError {
     let unit = kind.text.unit.name();
@@ -78,7 +92,7 @@ pub(super) fn example(kind: &Kind) -> String {
 
 /// One spelling for typographic variants: minus sign, degree sign, powers,
 /// multiplication dots, any kind of space.
-fn plain_spelling(text: &str) -> String {
+pub(super) fn plain_spelling(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for c in text.trim().chars() {
         match c {
@@ -151,7 +165,7 @@ fn comma_hint(number: &str, rest: &str) -> Option<String> {
 }
 
 /// Takes `abs` or `gauge` off the end; spaces inside the unit become single.
-fn split_reference(rest: &str) -> (String, Option<&'static str>) {
+pub(super) fn split_reference(rest: &str) -> (String, Option<&'static str>) {
     let mut words: Vec<&str> = rest.split_whitespace().collect();
     let reference = match words.last() {
         Some(&"abs") => Some("abs"),
@@ -164,7 +178,8 @@ fn split_reference(rest: &str) -> (String, Option<&'static str>) {
     (words.join(" "), reference)
 }
 
-fn find(kind: &Kind, unit: &str) -> Option<&'static Unit> {
+/// The unit of a kind that is spelled so.
+pub(super) fn find(kind: &Kind, unit: &str) -> Option<&'static Unit> {
     let mut units = kind.units.iter();
     units.find(|known| known.spellings().any(|spelling| spelling == unit))
 }

@@ -84,17 +84,21 @@ impl<'de, Q: Quantity> Visitor<'de> for TextVisitor<Q> {
 
 /// The JSON Schema of a kind: a string, its pattern, examples.
 pub(super) fn schema(kind: &Kind) -> schemars::Schema {
-    let description = format!(
-        "{}: a number and its unit ({})",
-        kind.name(),
-        kind.allowed()
-    );
     schemars::json_schema!({
         "type": "string",
-        "description": description,
+        "description": description(kind),
         "pattern": pattern(kind),
         "examples": kind.examples(),
     })
+}
+
+/// What the schema says of a kind; no two kinds share it.
+pub(crate) fn description(kind: &Kind) -> String {
+    format!(
+        "{}: a number and its unit ({})",
+        kind.name(),
+        kind.allowed()
+    )
 }
 
 /// A regular expression for number, unit and reference.

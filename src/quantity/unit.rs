@@ -195,6 +195,19 @@ impl Kind {
         }
     }
 
+    /// The unit in which text of this kind is written.
+    pub const fn written_unit(&self) -> &Unit {
+        &self.text.unit
+    }
+
+    /// A text of this kind as number, unit and reference.
+    ///
+    /// # Errors
+    /// Whatever reading the quantity itself would refuse.
+    pub fn taken_apart(&'static self, text: &str) -> Result<Parts, QuantityError> {
+        super::parse::parts(self, text)
+    }
+
     /// Number and label of an SI value in the given system.
     pub(super) fn present(&self, si: f64, system: UnitSystem) -> (f64, &'static str) {
         let shown = match system {
@@ -212,6 +225,28 @@ impl Kind {
         let value = self.text.unit.of_si(si);
         let rounded = format!("{value:.14e}").parse().unwrap_or(value);
         format!("{} {}", number_text(rounded), self.text.label)
+    }
+}
+
+/// A quantity as it is written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Parts {
+    /// The number in front.
+    pub number: f64,
+    /// The unit behind it.
+    pub unit: &'static Unit,
+    /// `abs` or `gauge` behind the unit; empty where nothing is.
+    pub reference: &'static str,
+}
+
+impl Parts {
+    /// The same unit and reference behind another number.
+    pub fn with_number(&self, number: f64) -> String {
+        let text = format!("{} {}", number_text(number), self.unit.name());
+        match self.reference {
+            "" => text,
+            reference => format!("{text} {reference}"),
+        }
     }
 }
 

@@ -29,6 +29,31 @@ impl Group<'_> {
         }
         name
     }
+
+    /// The same, saying that a pressure is that of the ambient.
+    pub(super) fn place(&self, units: Units) -> String {
+        match self.cells.first() {
+            Some(cell) if cell.altitude_m.is_none() => format!("{} ambient", self.name(units)),
+            _ => self.name(units),
+        }
+    }
+}
+
+/// The groups that share an altitude or a pressure, together.
+pub(super) fn by_altitude(result: &CeilingResult) -> Vec<Vec<Group<'_>>> {
+    let place = |group: &Group<'_>| {
+        let cell = group.cells.first()?;
+        let given = cell.altitude_m.is_none().then_some(cell.ambient_kpa_abs);
+        Some((cell.altitude_m, given))
+    };
+    let mut together: Vec<Vec<Group<'_>>> = Vec::new();
+    for group in groups(result) {
+        match together.iter_mut().find(|t| place(&t[0]) == place(&group)) {
+            Some(same) => same.push(group),
+            None => together.push(vec![group]),
+        }
+    }
+    together
 }
 
 /// A temperature as text.

@@ -3,33 +3,48 @@
 //! only in [`ReportFolder`].
 mod advice;
 mod cautions;
+mod comparison_csv;
 mod folder;
 mod groups;
 pub mod names;
 pub mod picture;
+mod sweep_rows;
 pub(crate) mod table;
 mod tables_csv;
 mod text_band;
 mod text_ceiling;
+mod text_compare;
+mod text_compare_words;
 mod text_road;
 mod text_run;
 mod text_surge;
+mod text_sweep;
 mod text_tables;
 mod text_tables_parts;
+mod text_tolerance;
 mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
+pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, ceiling_chart, command_lines, compressor_map,
-    gain_chart, headroom_ladder, lid, lid_many, map_path, road_chart, time_strips, turbine_map,
+    PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
+    SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
+    compared_lid, compared_strips, compressor_map, gain_chart, handover_chart, headroom_ladder,
+    lid, lid_many, map_path, road_chart, sweep_chart, time_strips, tolerance_chart, turbine_map,
     vane_lines,
+};
+pub use sweep_rows::{
+    RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
 };
 pub use tables_csv::{command_csv, gain_csv, proof_csv, vanes_csv};
 pub use text_ceiling::ceiling_text;
+pub use text_compare::{compare_text, letter, short_name};
 pub use text_run::run_text;
+pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use text_tables::tables_text;
+pub use text_tolerance::tolerance_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -2,15 +2,15 @@
 
 /// A column of a table.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Column {
-    pub(crate) heading: &'static str,
+pub(crate) struct Column<'a> {
+    pub(crate) heading: &'a str,
     pub(crate) right: bool,
     /// Columns with the highest rank leave first when there is no room; 0 stays.
     pub(crate) rank: u8,
 }
 
 /// A column of numbers.
-pub(crate) const fn number(heading: &'static str, rank: u8) -> Column {
+pub(crate) const fn number(heading: &str, rank: u8) -> Column<'_> {
     Column {
         heading,
         right: true,
@@ -19,7 +19,7 @@ pub(crate) const fn number(heading: &'static str, rank: u8) -> Column {
 }
 
 /// A column of words.
-pub(crate) const fn words(heading: &'static str, rank: u8) -> Column {
+pub(crate) const fn words(heading: &str, rank: u8) -> Column<'_> {
     Column {
         heading,
         right: false,

@@ -1,5 +1,5 @@
 //! The ceiling as text: how high the command may go, where, and what binds.
-use super::groups::{Group, groups, temperature};
+use super::groups::{Group, by_altitude, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
 use super::text_band::band_story;
@@ -29,26 +29,30 @@ pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: 
     for advice in advice(result, units) {
         text.push_str(&item("-", &advice, width));
     }
-    for group in groups(result) {
-        let Some(first) = group.cells.first() else {
+    for groups in by_altitude(result) {
+        let Some(first) = groups.first().and_then(|group| group.cells.first()) else {
             continue;
         };
-        let title = match first.altitude_m {
-            Some(_) => format!(
-                "At {} ({} {} abs, {})",
-                units.altitude_text(first.altitude_m.unwrap_or(0.0)),
+        let mut title = match first.altitude_m {
+            Some(altitude_m) => format!(
+                "At {} ({} {} abs",
+                units.altitude_text(altitude_m),
                 fixed(units.pressure(first.ambient_kpa_abs), 1),
-                units.pressure_unit(),
-                temperature(units, first.ambient_k)
+                units.pressure_unit()
             ),
             None => format!(
-                "At {}, {}",
-                group.name(units),
-                temperature(units, first.ambient_k)
+                "At {} {} abs (",
+                fixed(units.pressure(first.ambient_kpa_abs), 1),
+                units.pressure_unit()
             ),
         };
+        if groups.len() == 1 {
+            let comma = if first.altitude_m.is_some() { ", " } else { "" };
+            title.push_str(&format!("{comma}{}", temperature(units, first.ambient_k)));
+        }
+        title.push(')');
         text.push_str(&heading(&title, colour));
-        text.push_str(&cells_table(&group, units, width, colour));
+        text.push_str(&cells_table(&groups, units, width, colour));
     }
     text.push('\n');
     text.push_str(&paragraph(&units_line(units), width, Paint::Faint, colour));
@@ -128,6 +132,11 @@ fn verdict(result: &CeilingResult, units: Units) -> String {
             "Command at most {} at every engine speed",
             both(units, kpa, cell.ceiling_kpa_gauge)
         )
+    } else if groups.len() > MOST_TOLD {
+        format!(
+            "Command at most, depending on engine speed and ambient, {}",
+            range_text(units, kpa, high_kpa)
+        )
     } else {
         let ranges: Vec<String> = groups
             .iter()
@@ -151,26 +160,100 @@ fn verdict(result: &CeilingResult, units: Units) -> String {
     text
 }
 
+/// The lowest ceiling of one ambient, and what limits it.
+fn lowest_of(group: &Group<'_>, units: Units) -> String {
+    let Some((low, low_kpa)) = lowest(group.cells.iter().copied()) else {
+        return format!("At {}: no window at any speed.", group.name(units));
+    };
+    format!(
+        "At {} the lowest ceiling is {} at {} rpm{}.",
+        group.name(units),
+        both(units, low_kpa, low.ceiling_kpa_gauge),
+        fixed(low.engine_speed_rpm, 0),
+        where_limited(low)
+    )
+}
+
+fn where_limited(cell: &CeilingCell) -> String {
+    cell.binding_above
+        .as_deref()
+        .map(|name| format!(", where the limit is: {}", names::limit_label(name)))
+        .unwrap_or_default()
+}
+
+/// The lowest and the highest ceiling of many ambients.
+fn extremes(groups: &[Group<'_>], units: Units) -> Vec<String> {
+    let mut cells: Vec<(f64, &CeilingCell, &Group<'_>)> = groups
+        .iter()
+        .flat_map(|group| group.cells.iter().map(move |cell| (*cell, group)))
+        .filter_map(|(cell, group)| Some((cell.ceiling_kpa_abs?, cell, group)))
+        .collect();
+    cells.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let tell = |which: &str, (kpa, cell, group): &(f64, &CeilingCell, &Group<'_>)| {
+        format!(
+            "The {which} ceiling is {} at {}, {} rpm{}.",
+            both(units, *kpa, cell.ceiling_kpa_gauge),
+            group.name(units),
+            fixed(cell.engine_speed_rpm, 0),
+            where_limited(cell)
+        )
+    };
+    let ends = [("lowest", cells.first()), ("highest", cells.last())];
+    ends.into_iter()
+        .filter_map(|(which, cell)| Some(tell(which, cell?)))
+        .collect()
+}
+
+/// What a cell lacks: a window, or a window at all the fuel.
+fn lacking(group: &Group<'_>, cell: &CeilingCell, units: Units) -> Option<String> {
+    let place = format!(
+        "{} rpm, {}",
+        fixed(cell.engine_speed_rpm, 0),
+        group.place(units)
+    );
+    if cell.ceiling_kpa_abs.is_some() {
+        return (cell.fuel_scale < 1.0).then(|| {
+            format!(
+                "At {place} a window exists only with fuel ×{}.",
+                fixed(cell.fuel_scale, 2)
+            )
+        });
+    }
+    let mut text = format!("No window at {place}");
+    let above = cell.binding_above.as_deref();
+    if above == Some("command_unreachable")
+        && let Some(kpa) = cell.reachable_kpa_abs
+    {
+        text.push_str(&format!(
+            ": the vanes bring at most {} abs",
+            units.pressure_text(kpa)
+        ));
+    } else if let Some(below) = &cell.binding_below {
+        text.push_str(&format!(
+            ": {} needs more boost than {} allows",
+            names::limit_label(below),
+            above.map_or("the other limits", names::limit_label)
+        ));
+    } else if let Some(above) = above {
+        text.push_str(&format!(
+            ", not even with the least fuel that was tried: what breaks is {}",
+            names::limit_label(above)
+        ));
+    }
+    text.push('.');
+    Some(text)
+}
+
+/// Most ambients, and most cells that lack something, told one by one.
+const MOST_TOLD: usize = 4;
+
 fn story(result: &CeilingResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     let groups = groups(result);
-    for group in &groups {
-        let cells = || group.cells.iter().copied();
-        let Some((low, low_kpa)) = lowest(cells()) else {
-            story.push(format!("At {}: no window at any speed.", group.name(units)));
-            continue;
-        };
-        let binding = low
-            .binding_above
-            .as_deref()
-            .map(|name| format!(", where the limit is: {}", names::limit_label(name)))
-            .unwrap_or_default();
-        story.push(format!(
-            "At {} the lowest ceiling is {} at {} rpm{binding}.",
-            group.name(units),
-            both(units, low_kpa, low.ceiling_kpa_gauge),
-            fixed(low.engine_speed_rpm, 0)
-        ));
+    if groups.len() > MOST_TOLD {
+        story.extend(extremes(&groups, units));
+    } else {
+        story.extend(groups.iter().map(|group| lowest_of(group, units)));
     }
     if let Some((_, kpa)) = lowest(result.cells.iter()).filter(|_| result.cells.len() > 1) {
         story.push(format!(
@@ -178,36 +261,17 @@ fn story(result: &CeilingResult, units: Units) -> Vec<String> {
             units.pressure_text(kpa)
         ));
     }
-    for cell in &result.cells {
-        let place = cell_place(cell, units);
-        if cell.ceiling_kpa_abs.is_none() {
-            let mut text = format!("No window at {place}");
-            if cell.binding_above.as_deref() == Some("command_unreachable")
-                && let Some(kpa) = cell.reachable_kpa_abs
-            {
-                text.push_str(&format!(
-                    ": the vanes bring at most {} abs",
-                    units.pressure_text(kpa)
-                ));
-            } else if let Some(below) = &cell.binding_below {
-                text.push_str(&format!(
-                    ": {} needs more boost than ",
-                    names::limit_label(below)
-                ));
-                let above = cell
-                    .binding_above
-                    .as_deref()
-                    .map_or("the other limits", names::limit_label);
-                text.push_str(&format!("{above} allows"));
-            }
-            text.push('.');
-            story.push(text);
-        } else if cell.fuel_scale < 1.0 {
-            story.push(format!(
-                "At {place} a window exists only with fuel ×{}.",
-                fixed(cell.fuel_scale, 2)
-            ));
-        }
+    let told: Vec<String> = groups
+        .iter()
+        .flat_map(|group| group.cells.iter().map(move |cell| (group, cell)))
+        .filter_map(|(group, cell)| lacking(group, cell, units))
+        .collect();
+    let more = told.len().saturating_sub(MOST_TOLD);
+    story.extend(told.into_iter().take(MOST_TOLD));
+    if more > 0 {
+        story.push(format!(
+            "So it is, in one way or the other, in {more} more cells: see the tables."
+        ));
     }
     if let Some(kpa) = result.readable_ceiling_kpa_abs {
         story.push(format!(
@@ -312,10 +376,11 @@ fn pressure_step(units: Units, step_kpa: f64) -> String {
     )
 }
 
-fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> String {
+fn cells_table(groups: &[Group<'_>], units: Units, width: usize, colour: bool) -> String {
     let places = units.pressure_decimals();
-    let derated = group.cells.iter().any(|cell| cell.fuel_scale < 1.0);
-    let banded = group.cells.iter().any(|cell| cell.band.is_some());
+    let cells = || groups.iter().flat_map(|group| group.cells.iter());
+    let derated = cells().any(|cell| cell.fuel_scale < 1.0);
+    let banded = cells().any(|cell| cell.band.is_some());
     let mut columns = vec![
         number("rpm", 0),
         number("floor", 1),
@@ -334,9 +399,10 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
     if derated {
         columns.push(number("fuel", 0));
     }
-    let rows: Vec<Vec<Cell>> = group
-        .cells
-        .iter()
+    if groups.len() > 1 {
+        columns.insert(0, words("air", 0));
+    }
+    let rows: Vec<Vec<Cell>> = cells()
         .map(|cell| {
             let pressure = |kpa: Option<f64>| {
                 kpa.map_or_else(|| "-".to_owned(), |kpa| fixed(units.pressure(kpa), places))
@@ -400,6 +466,15 @@ fn cells_table(group: &Group<'_>, units: Units, width: usize, colour: bool) -> S
                     text: fuel,
                     paint: Paint::Bad,
                 });
+            }
+            if groups.len() > 1 {
+                // told once, where its cells begin
+                let begins = groups.iter().any(|group| {
+                    let first = group.cells.first();
+                    first.is_some_and(|first| std::ptr::eq(*first, *cell))
+                });
+                let air = begins.then(|| temperature(units, cell.ambient_k));
+                row.insert(0, air.unwrap_or_default().into());
             }
             row
         })

@@ -10,15 +10,16 @@ use std::sync::Arc;
 pub use super::file::{
     About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, ChargeDuct, Clamp,
     Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
-    DataSource, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine, Exhaust,
-    ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel, FuelDemand,
-    FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak, Hold,
-    InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
+    DataSource, Deviation, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine,
+    Exhaust, ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel,
+    FuelDemand, FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak,
+    Hold, InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
     LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind,
-    Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft, ShaftSpeedLimiter,
-    ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping, Timing, TwoThroats,
-    VaneStops, Vanes, VolumePlace, VolumetricEfficiency, VolumetricEfficiencyFormula,
-    VolumetricEfficiencyTable, Wastegate, WastegateFlow, WheelGeometry, WithoutFuel,
+    ProductionSpread, Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft,
+    ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
+    Timing, TwoThroats, VaneStops, Vanes, VolumePlace, VolumetricEfficiency,
+    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
+    WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -66,6 +67,8 @@ pub struct Scenario {
     pub ceiling: CeilingSearch,
     /// Dotted paths of uncertain numbers and their spread.
     pub uncertainty: Vec<(String, Spread)>,
+    /// Dotted paths of numbers that differ from engine to engine, and by how much.
+    pub production: Vec<(String, ProductionSpread)>,
     /// Expected results as written, for a later version.
     pub expect: Option<Raw>,
     /// Settings of the solution.
@@ -268,6 +271,8 @@ pub struct Command {
     pub boost: CommandTable,
     /// One command at full load for every speed, in place of the table's.
     pub full_load: Option<Pressure>,
+    /// Added to the command at full load.
+    pub full_load_shift: PressureDifference,
     /// Fastest change.
     pub rate_limit: Option<PressureRate>,
     /// Barometric correction; `None` without one.
@@ -318,6 +323,8 @@ pub struct CeilingSearch {
     pub engine_speeds: Vec<RotationalSpeed>,
     /// Altitudes of the cells; empty: only the ambient of the scenario.
     pub altitudes: Vec<Length>,
+    /// Offsets to the standard atmosphere; empty: only that of the scenario.
+    pub temperature_offsets: Vec<TemperatureRise>,
     /// Step between "holds" and "fails".
     pub step: PressureDifference,
     /// Where the pull to a cell starts.

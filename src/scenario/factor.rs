@@ -145,7 +145,7 @@ fn attempt(loaded: &Loaded, factors: &[(String, f64)]) -> Result<(Scenario, Setu
 }
 
 /// The number at a path as it is written, or as its default is.
-fn written(root: &Node, path: &str) -> Option<String> {
+pub(super) fn written(root: &Node, path: &str) -> Option<String> {
     match root.at(path).map(|node| &node.content) {
         Some(Content::Text(text)) => Some(text.trim().to_owned()),
         Some(Content::Number(number)) => Some(number.to_string()),
@@ -176,6 +176,12 @@ fn place(root: &mut Node, texts: &mut Texts, change: &Changed) {
 
 /// A text that begins with a number, with that number multiplied.
 fn multiplied(written: &str, factor: f64) -> Option<String> {
+    let (number, rest) = leading_number(written)?;
+    Some(format!("{}{rest}", number * factor))
+}
+
+/// The number that a text begins with, and what stands behind it.
+pub(super) fn leading_number(written: &str) -> Option<(f64, &str)> {
     let end = (1..=written.len())
         .rev()
         .filter(|&end| written.is_char_boundary(end))
@@ -184,8 +190,7 @@ fn multiplied(written: &str, factor: f64) -> Option<String> {
             number.ends_with(|c: char| c.is_ascii_digit() || c == '.')
                 && number.parse::<f64>().is_ok_and(f64::is_finite)
         })?;
-    let number: f64 = written[..end].parse().ok()?;
-    Some(format!("{}{}", number * factor, &written[end..]))
+    Some((written[..end].parse().ok()?, &written[end..]))
 }
 
 #[cfg(test)]

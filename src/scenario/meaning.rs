@@ -48,6 +48,7 @@ impl Scenario {
             limits: file.limits,
             ceiling,
             uncertainty: file.uncertainty.0,
+            production: file.production.0,
             expect: file.expect,
             solver: file.solver,
         })
@@ -183,6 +184,7 @@ fn controller(written: file::Controller) -> Option<Controller> {
             full_load: command.full_load,
             rate_limit: command.rate_limit,
             barometric,
+            full_load_shift: command.full_load_shift,
         },
         feed_forward: written.feed_forward,
         feedback: written.feedback,
@@ -237,6 +239,7 @@ fn ceiling(written: file::CeilingSearch, full_load: &FullLoad) -> Option<Ceiling
             .engine_speeds
             .unwrap_or_else(|| full_load.engine_speed.clone()),
         altitudes: written.altitudes.unwrap_or_default(),
+        temperature_offsets: written.temperature_offsets.unwrap_or_default(),
         step: written.step,
         pull_from: transients
             .pull

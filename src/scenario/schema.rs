@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 use serde_json::Value;
 
 use super::file::ScenarioFile;
+use crate::quantity::{Kind, kinds, text};
 
 /// The JSON Schema (draft 2020-12) of scenario files, for editors and `ringfence schema`.
 pub fn schema() -> Value {
@@ -96,6 +97,48 @@ pub fn default_text(path: &str) -> Option<String> {
         Value::Number(number) => Some(number.to_string()),
         _ => None,
     }
+}
+
+/// What may be written at a path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wanted {
+    /// A quantity with its unit.
+    Quantity(&'static Kind),
+    /// A bare number.
+    Number,
+    /// Anything else: words, lists, sections.
+    Other,
+}
+
+/// What may be written at a path; of several kinds the quantity.
+pub fn wanted_at(path: &str) -> Wanted {
+    field(path).map_or(Wanted::Other, written)
+}
+
+fn written(schema: &'static Value) -> Wanted {
+    let schema = followed(schema);
+    let number = |kind: &Value| kind == "number" || kind == "integer";
+    let of_type = match schema.get("type") {
+        Some(Value::Array(types)) => types.iter().any(number),
+        Some(kind) => number(kind),
+        None => false,
+    };
+    if of_type {
+        return Wanted::Number;
+    }
+    let said = schema.get("description").and_then(Value::as_str);
+    let kind = kinds()
+        .into_iter()
+        .find(|kind| said == Some(text::description(kind).as_str()));
+    if let Some(kind) = kind {
+        return Wanted::Quantity(kind);
+    }
+    let any = schema.get("anyOf").and_then(Value::as_array);
+    any.into_iter()
+        .flatten()
+        .map(written)
+        .find(|written| *written != Wanted::Other)
+        .unwrap_or(Wanted::Other)
 }
 
 /// The keys that may stand below a path.

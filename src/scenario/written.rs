@@ -1,90 +1,84 @@
-//! A scenario written as one file: all layers and overrides in it, with other
-//! values at some paths, and the files that have to lie beside it.
-use super::layer;
+//! A number as the scenario writes it, and what a deviation is on its scale.
+use super::factor::{self, leading_number};
+use super::file::Deviation;
 use super::load::Loaded;
-use super::tree::{Content, Entry, Node};
-use super::vary::VARIED;
-use serde_yaml::{Mapping, Value};
-use std::path::PathBuf;
+use crate::quantity::steps;
 
-/// Fields that name a file beside the scenario, and what it is called there.
-const FILES: [(&str, &str); 2] = [
-    ("compressor.form.speed_lines", "compressor.csv"),
-    ("turbine.form.measured.file", "turbine.csv"),
-];
-
-/// A scenario as text.
+/// A number as the scenario writes it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Written {
-    /// The file, without comments.
-    pub yaml: String,
-    /// What lies beside it: a plain name, and the path that it is copied from.
-    pub files: Vec<(String, PathBuf)>,
+pub struct WrittenNumber {
+    /// The number, in its own unit.
+    pub number: f64,
+    /// What stands behind it, with the space ahead of it; empty for a bare number.
+    pub behind: String,
 }
 
-/// Writes a scenario with the value, as YAML, at each path; `null` takes the
-/// field away. The files that it names are called by plain names beside it.
-pub fn written(loaded: &Loaded, values: &[(String, String)]) -> Written {
-    let mut document = loaded.document.clone();
-    for (path, value) in values {
-        layer::set(&mut document.root, &mut document.texts, VARIED, path, value);
+impl WrittenNumber {
+    /// From a text that begins with a number.
+    pub fn of(text: &str) -> Option<Self> {
+        let (number, behind) = leading_number(text)?;
+        Some(Self {
+            number,
+            behind: behind.to_owned(),
+        })
     }
-    let mut named: Vec<(String, String)> = FILES
-        .iter()
-        .map(|(path, name)| ((*path).to_owned(), (*name).to_owned()))
-        .collect();
-    if let Some(Content::List(parts)) = document.root.at("procedure").map(|n| &n.content) {
-        let playback = |at| {
-            (
-                format!("procedure.{at}.playback.file"),
-                format!("drive-{at}.csv"),
-            )
-        };
-        named.extend((0..parts.len()).map(playback));
+
+    /// The unit, without the space ahead of it.
+    pub fn unit(&self) -> &str {
+        self.behind.trim()
     }
-    let mut files = Vec::new();
-    for (path, name) in named {
-        let Some(node) = document.root.at(&path) else {
-            continue;
+
+    /// A deviation in the unit that the number is written in; `None` where its unit
+    /// measures something else.
+    pub fn width(&self, deviation: &Deviation) -> Option<f64> {
+        match deviation {
+            Deviation::Relative(share) => Some(share * self.number.abs()),
+            Deviation::Absolute { number, unit } => Some(number * steps(unit, self.unit())?),
+        }
+    }
+
+    /// Another number, written the same way.
+    pub fn with(&self, number: f64) -> String {
+        format!("{number}{}", self.behind)
+    }
+}
+
+/// The number at a dotted path, or its default.
+pub fn written_number(loaded: &Loaded, path: &str) -> Option<WrittenNumber> {
+    WrittenNumber::of(&factor::written(&loaded.document.root, path)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_deviation_counts_in_the_unit_that_is_written() {
+        let absolute = |number, unit: &str| Deviation::Absolute {
+            number,
+            unit: unit.to_owned(),
         };
-        let Content::Text(text) = &node.content else {
-            continue;
-        };
-        files.push((name.clone(), document.texts.folder(&node.origin).join(text)));
-        layer::set(
-            &mut document.root,
-            &mut document.texts,
-            VARIED,
-            &path,
-            &name,
+        for (text, deviation, width) in [
+            ("30 ms", absolute(0.003, "s"), Some(3.0)),
+            ("17 degC", absolute(12.0, "K"), Some(12.0)),
+            ("-4 K", Deviation::Relative(0.5), Some(2.0)),
+            ("0.66", absolute(0.01, ""), Some(0.01)),
+            ("40 %", absolute(2.0, "%"), Some(2.0)),
+            ("40 %", Deviation::Relative(0.02), Some(0.8)),
+            ("0.66", absolute(1.0, "%"), None),
+            ("30 ms", absolute(1.0, "kPa"), None),
+        ] {
+            let written = WrittenNumber::of(text).unwrap();
+            let got = written.width(&deviation);
+            let near = match (got, width) {
+                (Some(got), Some(width)) => (got - width).abs() < 1e-12,
+                (got, width) => got == width,
+            };
+            assert!(near, "{text}, {deviation}: {got:?}");
+        }
+        assert_eq!(
+            WrittenNumber::of("17 degC").unwrap().with(18.5),
+            "18.5 degC"
         );
     }
-    let value = value(&document.root);
-    Written {
-        // a tree of text, numbers and lists has no way to fail
-        yaml: serde_yaml::to_string(&value).unwrap_or_default(),
-        files,
-    }
-}
-
-fn value(node: &Node) -> Value {
-    match &node.content {
-        Content::Nothing | Content::Tagged(_) => Value::Null,
-        Content::Flag(flag) => Value::Bool(*flag),
-        // as it was written: a whole number stays one
-        Content::Number(number) if number.fract() == 0.0 && number.abs() < 1e15 => {
-            Value::Number((*number as i64).into())
-        }
-        Content::Number(number) => Value::Number((*number).into()),
-        Content::Text(text) => Value::String(text.clone()),
-        Content::List(items) => Value::Sequence(items.iter().map(value).collect()),
-        Content::Map(entries) => Value::Mapping(mapping(entries)),
-    }
-}
-
-fn mapping(entries: &[Entry]) -> Mapping {
-    entries
-        .iter()
-        .map(|entry| (Value::String(entry.key.clone()), value(&entry.value)))
-        .collect()
 }

@@ -80,6 +80,13 @@ impl PressureChain {
         self.scaled_pa(self.top_v())
     }
 
+    /// What one step of the converter is worth around a pressure \[Pa\].
+    pub fn converter_step_pa(&self) -> f64 {
+        let steps = f64::from((1u32 << self.converter_bits) - 1);
+        let volts = self.supply_v / steps;
+        (self.scaled_pa(self.supply_v) - self.scaled_pa(self.supply_v - volts)).abs()
+    }
+
     /// True pressure at which the reading pins, without drift and noise \[Pa abs\].
     pub fn pins_at_pa(&self) -> f64 {
         (self.line.pressure_pa(self.top_v()) - self.error.offset_pa) / (1.0 + self.error.gain)

@@ -72,6 +72,8 @@ fn a_wrong_call_ends_with_2() {
         vec!["ceiling", &file, "--speeds", "1400"],
         vec!["ceiling", &file, "--speeds", "1400rpm..2000rpm"],
         vec!["ceiling", &file, "--altitudes", "400 m..2600 m:1"],
+        vec!["ceiling", &file, "--temperatures", "-20K..20K"],
+        vec!["ceiling", &file, "--temperatures", "-20"],
         vec!["ceiling", &file, "--step", "1 bar gauge"],
         vec!["check", "missing.yaml"],
         vec!["explain", "nothing_like_this"],

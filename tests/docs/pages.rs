@@ -31,7 +31,13 @@ pub fn files_below(folder: &Path, ending: &str) -> Vec<PathBuf> {
 /// All pages with their paths from the project's folder.
 pub fn pages() -> Vec<(String, String)> {
     let mut paths = files_below(&root().join("docs"), "md");
-    paths.extend(["README.md", "DEVELOPERS.md", "benches/README.md"].map(|p| root().join(p)));
+    let others = [
+        "README.md",
+        "DEVELOPERS.md",
+        "benches/README.md",
+        "benches/peers/README.md",
+    ];
+    paths.extend(others.map(|p| root().join(p)));
     paths
         .into_iter()
         .map(|path| {

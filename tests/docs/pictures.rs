@@ -20,6 +20,54 @@ const MAPS: [(&str, &str); 3] = [
     ("turbine.svg", "docs/pictures/turbine-map.svg"),
 ];
 
+/// Two shipped scenarios, the picture that `compare` draws of them, and its copy.
+const PAIRS: [[&str; 4]; 2] = [
+    [
+        "rescue-tender",
+        "factory-size",
+        "strips.svg",
+        "docs/pictures/compare-strips.svg",
+    ],
+    [
+        "over-commanded",
+        "over-commanded-clamped",
+        "ladder.svg",
+        "docs/pictures/compare-ladder.svg",
+    ],
+];
+
+/// A call with a report folder, the picture in it, and its copy.
+const STUDIES: [(&[&str], &str, &str); 4] = [
+    (
+        &[
+            "sweep",
+            "--vary",
+            "controller.command.full_load=200..350kPa abs:41",
+            "--vary",
+            "ambient.altitude=0..3000m:13",
+        ],
+        "sweep.svg",
+        "docs/pictures/sweep.svg",
+    ),
+    (
+        &[
+            "ceiling",
+            "--speeds",
+            "1600rpm..2700rpm:12",
+            "--altitudes",
+            "0m..3000m:7",
+        ],
+        "handover.svg",
+        "docs/pictures/handover.svg",
+    ),
+    (&["tables"], "gain.svg", "docs/pictures/gain.svg"),
+    (
+        &["tolerance", "--set", "limits.shaft_speed=141500 rpm"],
+        "tolerance.svg",
+        "docs/pictures/tolerance.svg",
+    ),
+];
+
 /// Largest picture in the documents, bytes.
 const LARGEST: usize = 300_000;
 
@@ -61,6 +109,43 @@ fn pictures_of_maps_are_those_of_check() {
         .expect("the program starts");
     assert_eq!(done.status.code(), Some(1), "{done:?}");
     compare(&out, &MAPS);
+}
+
+#[test]
+fn pictures_of_studies_are_those_of_the_commands() {
+    for (call, made, kept) in STUDIES {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("answer");
+        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+            .arg(call[0])
+            .arg(root().join("scenarios/rescue-tender.yaml"))
+            .args(&call[1..])
+            .arg("--quiet")
+            .arg("--out")
+            .arg(&out)
+            .output()
+            .expect("the program starts");
+        let answered = matches!(done.status.code(), Some(0 | 1));
+        assert!(answered, "{call:?}: {done:?}");
+        compare(&out, &[(made, kept)]);
+    }
+}
+
+#[test]
+fn pictures_of_pairs_are_those_of_compare() {
+    for [first, second, made, kept] in PAIRS {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("comparison");
+        let shipped = |name: &str| root().join(format!("scenarios/{name}.yaml"));
+        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+            .args(["compare", "--quiet", "--out"])
+            .arg(&out)
+            .args([shipped(first), shipped(second)])
+            .output()
+            .expect("the program starts");
+        assert!(done.status.code() < Some(2), "{done:?}");
+        compare(&out, &[(made, kept)]);
+    }
 }
 
 /// What was made is what is kept in the documents, by its words.

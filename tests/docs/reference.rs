@@ -9,7 +9,7 @@ use std::fs;
 const PAGE: &str = "docs/scenario-reference.md";
 
 /// Sections in the order in which a reader meets them in a file.
-const SECTIONS: [&str; 24] = [
+const SECTIONS: [&str; 25] = [
     "extends",
     "about",
     "ambient",
@@ -31,6 +31,7 @@ const SECTIONS: [&str; 24] = [
     "limits",
     "ceiling",
     "uncertainty",
+    "production",
     "solver",
     "faults",
     "expect",

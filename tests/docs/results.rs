@@ -1,13 +1,15 @@
 //! The page on results describes every field and column.
 use super::pages::root;
 use ringfence::judgement::{
-    Band, BandBasis, CeilingCell, CeilingResult, LimitBand, Margin, RunBand, TableProof,
-    UncertainNumber, Verdict, WorstDraw,
+    Band, BandBasis, CeilingCell, CeilingResult, Compared, Comparison, Difference, DifferenceKind,
+    LimitBand, Margin, RunBand, TableProof, UncertainNumber, Verdict, WorstDraw,
 };
-use ringfence::report::TRACE_COLUMNS;
+use ringfence::report::{COMPARISON_COLUMNS, TRACE_COLUMNS};
 use ringfence::scenario::build::Setup;
 use ringfence::scenario::load;
+use ringfence::study::progress::Silent;
 use ringfence::study::single::single;
+use ringfence::study::tolerance::{Asked, tolerance};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
@@ -82,6 +84,47 @@ fn ceiling() -> Value {
     serde_json::to_value(result).expect("a result is JSON")
 }
 
+/// A comparison with every block but the results filled.
+fn comparison() -> Value {
+    let comparison = Comparison {
+        tool: String::new(),
+        version: String::new(),
+        procedure: None,
+        base: None,
+        boost_target_kpa_abs: None,
+        scenarios: vec![Compared::default()],
+        differences: vec![Difference {
+            scenario: 0,
+            file: String::new(),
+            kind: DifferenceKind::Peak,
+            name: String::new(),
+            unit: String::new(),
+            base: None,
+            value: None,
+            difference: None,
+            matters: None,
+        }],
+    };
+    serde_json::to_value(comparison).expect("a result is JSON")
+}
+
+/// A tolerance of few engines: every block is filled.
+fn drawn() -> Value {
+    let hold = "[{hold: {engine_speed: 2000 rpm, duration: 0.02 s}}]";
+    let overrides = [("procedure".to_owned(), hold.to_owned())];
+    let file = root().join("scenarios/rescue-tender.yaml");
+    let loaded = load(&file, &overrides, None).unwrap_or_else(|e| panic!("{e}"));
+    let setup = Setup::new(&loaded.scenario).expect("the demo can be built");
+    let asked = Asked {
+        draws: 50,
+        level: 0.5,
+        ..Asked::default()
+    };
+    let answer = tolerance(&loaded, &setup, asked, &Silent, &Silent).expect("spreads");
+    assert!(answer.result.limits.iter().any(|l| !l.causes.is_empty()));
+    serde_json::to_value(answer.result).expect("a result is JSON")
+}
+
 /// Tables of a single row, made and proved, with a knee put in.
 fn tables() -> Value {
     use ringfence::judgement::{GainCurve, GainPoint, Knee};
@@ -122,6 +165,9 @@ fn every_field_and_column_is_described() {
     let mut names = BTreeSet::new();
     keys(&run(), &mut names);
     keys(&ceiling(), &mut names);
+    keys(&comparison(), &mut names);
+    names.extend(COMPARISON_COLUMNS.map(str::to_owned));
+    keys(&drawn(), &mut names);
     keys(&tables(), &mut names);
     names.extend(TRACE_COLUMNS.map(str::to_owned));
     assert!(names.len() > 120, "{} names", names.len());

@@ -328,6 +328,7 @@ pub fn ceiling() -> CeilingResult {
             cells.push(CeilingCell {
                 engine_speed_rpm: rpm,
                 altitude_m: Some(altitude),
+                temperature_offset_k: Some(5.0),
                 ambient_kpa_abs: ambient,
                 ambient_k: 290.6,
                 feasible: !(empty || high && index >= 6),

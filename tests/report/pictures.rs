@@ -69,7 +69,7 @@ fn draw_for_the_eye() {
 }
 
 /// All texts between tags, in order. Refuses tags that do not nest.
-fn texts_of(svg: &str) -> Vec<String> {
+pub fn texts_of(svg: &str) -> Vec<String> {
     let mut open: Vec<&str> = Vec::new();
     let mut texts = Vec::new();
     let mut rest = svg;
@@ -107,7 +107,7 @@ fn svg(name: &str, units: Units) -> Vec<String> {
 }
 
 #[track_caller]
-fn says(texts: &[String], wanted: &[&str]) {
+pub fn says(texts: &[String], wanted: &[&str]) {
     for part in wanted {
         assert!(
             texts.iter().any(|text| text.contains(part)),

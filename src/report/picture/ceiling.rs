@@ -157,7 +157,7 @@ fn window(
         }
         let edge = floor_edge(frame, run, units);
         for floor in edge.split(|point| point.1 > frame.area.bottom - 0.5) {
-            let dash = SERIES_DASH[index % SERIES_DASH.len()];
+            let dash = dash_of(index);
             canvas.line(floor, stroke(ink, 1.4, dash));
             floors.extend(floor.last().map(|&point| (point, ink)));
         }
@@ -184,6 +184,11 @@ fn floor_edge(frame: &Frame, run: &[&CeilingCell], units: Units) -> Vec<Point> {
         }
     }
     edge
+}
+
+/// The dash of a curve: with more curves than inks an ink comes again with another.
+fn dash_of(index: usize) -> Dash {
+    SERIES_DASH[(index + index / SERIES.len()) % SERIES_DASH.len()]
 }
 
 fn pale(ink: Ink) -> Ink {
@@ -221,10 +226,7 @@ fn ceiling_curve(
 ) {
     let ink = SERIES[index % SERIES.len()];
     for piece in curve(frame, group, units) {
-        canvas.line(
-            &piece,
-            stroke(ink, 2.8, SERIES_DASH[index % SERIES_DASH.len()]),
-        );
+        canvas.line(&piece, stroke(ink, 2.8, dash_of(index)));
     }
     for cell in &group.cells {
         let x = frame.x(cell.engine_speed_rpm);
@@ -337,7 +339,7 @@ fn altitude_labels(
     for ((index, point), y) in ends.into_iter().zip(placed) {
         let ink = SERIES[index % SERIES.len()];
         let from = frame.area.right + 22.0;
-        let dash = SERIES_DASH[index % SERIES_DASH.len()];
+        let dash = dash_of(index);
         canvas.line(
             &[
                 (point.0 + 9.0, point.1),

@@ -55,7 +55,8 @@ impl Crowd {
         best.map(|(_, label)| label)
     }
 
-    fn cost(&self, area: &Area) -> f64 {
+    /// How much a label over an area would cover.
+    pub(super) fn cost(&self, area: &Area) -> f64 {
         let spread = area.grown(2.0);
         let outside = (self.bounds.left - area.left).max(0.0)
             + (area.right - self.bounds.right).max(0.0)

@@ -33,23 +33,9 @@ pub fn headroom_ladder(
     let subtitle = format!("Headroom, tightest first · {}", result.procedure);
     let size = (WIDTH_PX, height);
     let mut canvas = sheet::begin(options, size, &result.scenario, &result.data, &subtitle)?;
-    let most_negative = rungs.iter().map(|r| order(r)).fold(0.0, f64::min);
-    let most = rungs
-        .iter()
-        .map(|r| order(r))
-        .filter(|value| value.is_finite())
-        .fold(10.0, f64::max);
     let frame = Frame {
         area: Area::new(196.0, 102.0, canvas.width - 300.0, canvas.height - 84.0),
-        across: Scale::new(
-            if most_negative < 0.0 {
-                (most_negative * 1.12).max(-WIDEST_PCT)
-            } else {
-                0.0
-            },
-            (most * 1.06).min(WIDEST_PCT),
-            7,
-        ),
+        across: scale(rungs.iter().map(|rung| order(rung))),
         up: Scale::new(0.0, rungs.len() as f64, rungs.len()),
     };
     rails(&mut canvas, &frame);
@@ -63,14 +49,28 @@ pub fn headroom_ladder(
     render::render(&canvas, options.format)
 }
 
-fn order(limit: &LimitResult) -> f64 {
+/// The scale across for these headrooms \[%\].
+pub(super) fn scale(headrooms_pct: impl Iterator<Item = f64> + Clone) -> Scale {
+    let most_negative = headrooms_pct.clone().fold(0.0, f64::min);
+    let most = headrooms_pct
+        .filter(|value| value.is_finite())
+        .fold(10.0, f64::max);
+    let low = if most_negative < 0.0 {
+        (most_negative * 1.12).max(-WIDEST_PCT)
+    } else {
+        0.0
+    };
+    Scale::new(low, (most * 1.06).min(WIDEST_PCT), 7)
+}
+
+pub(super) fn order(limit: &LimitResult) -> f64 {
     limit
         .headroom_pct
         .filter(|value| value.is_finite())
         .unwrap_or(f64::INFINITY)
 }
 
-fn rails(canvas: &mut Canvas, frame: &Frame) {
+pub(super) fn rails(canvas: &mut Canvas, frame: &Frame) {
     let pale = stroke(LIGHT_GREY, 1.0, Dash::Solid);
     for tick in frame.across.ticks() {
         let x = frame.x(tick);
@@ -108,21 +108,35 @@ fn draw_rung(canvas: &mut Canvas, frame: &Frame, rung: &LimitResult, index: usiz
         canvas.text(Label::new("never applied", (right + 136.0, y), 14.0, GREY));
         return;
     };
+    bar(
+        canvas,
+        frame,
+        (y, half),
+        pct,
+        rung.held.then_some((BLUE, 0.75)),
+    );
+    figures(canvas, frame, rung, headroom, y, units);
+}
+
+/// A bar of headroom at a height, filled with an ink where the limit is held and
+/// hatched where it is not.
+pub(super) fn bar(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    (y, half): (f64, f64),
+    pct: f64,
+    held: Option<(Ink, f64)>,
+) {
     let shown = pct.clamp(frame.across.low, frame.across.high);
     let (zero, end) = (frame.x(0.0), frame.x(shown));
     let area = Area::new(zero.min(end), y - half, zero.max(end), y + half);
-    if rung.held {
-        canvas.fill_area(area, BLUE, 0.75);
+    if let Some((ink, alpha)) = held {
+        canvas.fill_area(area, ink, alpha);
     } else {
+        let edge = stroke(VERMILLION, 1.8, Dash::Solid);
         canvas.fill_area(area, VERMILLION, 0.14);
-        hatch_area(
-            canvas,
-            area,
-            Lean::Up,
-            9.0,
-            stroke(VERMILLION, 1.8, Dash::Solid),
-        );
-        canvas.outline(area, stroke(VERMILLION, 1.8, Dash::Solid));
+        hatch_area(canvas, area, Lean::Up, 9.0, edge);
+        canvas.outline(area, edge);
     }
     if pct != shown {
         // The bar runs on beyond the scale: a slit says so.
@@ -132,6 +146,18 @@ fn draw_rung(canvas: &mut Canvas, frame: &Frame, rung: &LimitResult, index: usiz
             stroke(WHITE, 4.0, Dash::Solid),
         );
     }
+}
+
+/// Headroom, worst value and limit beside a bar.
+pub(super) fn figures(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    rung: &LimitResult,
+    headroom: f64,
+    y: f64,
+    units: Units,
+) {
+    let right = frame.area.right;
     let ink = if rung.held { BLACK } else { VERMILLION };
     let text = units.headroom_text(&rung.unit, headroom).replace('-', "−");
     canvas.text(Label::new(text, (right + 118.0, y), 15.0, ink).end().bold());

@@ -3,6 +3,7 @@ use super::axis::{Frame, Scale, span};
 use super::canvas::{Area, Canvas, Label, Point};
 use super::crowd::Crowd;
 use super::hatch::{Lean, tinted};
+use super::lid_limits::{Limits, limit_lines};
 use super::palette::*;
 use super::track::{Track, first_pinned, stretches};
 use super::{PictureError, PictureOptions, render, sheet};
@@ -11,6 +12,8 @@ use crate::report::units::{Units, fixed};
 use crate::simulation::Sample;
 
 const SIZE_PX: (u32, u32) = (1000, 700);
+/// More paths than this leave no room for times along them.
+const MOST_WITH_TIMES: usize = 3;
 
 /// The lid of one run.
 ///
@@ -25,8 +28,8 @@ pub fn lid(
     draw(&[("", run, result)], options)
 }
 
-/// The lid of several runs laid over each other: label, samples, result. The
-/// limits and the readable ceiling are those of the first.
+/// The lid of several runs laid over each other: label, samples, result. Where
+/// their limits differ, each has lines of its own.
 ///
 /// # Errors
 /// As [`lid`].
@@ -51,8 +54,10 @@ fn draw(
         "The lid: shaft speed over true boost · {}",
         result.procedure
     );
-    let mut canvas = sheet::begin(options, SIZE_PX, &result.scenario, &result.data, &subtitle)?;
-    let limits = Limits::of(first, result);
+    let data = sheet::data_of(runs.iter().map(|run| run.2));
+    let mut canvas = sheet::begin(options, SIZE_PX, &result.scenario, data, &subtitle)?;
+    let limits: Vec<Limits> = runs.iter().map(|run| Limits::of(run.1, run.2)).collect();
+    let shared = limits.iter().all(|other| other.same_as(&limits[0]));
     let frame = frame(&canvas, runs, &limits, options.units);
     frame.grid(&mut canvas);
     let mut crowd = Crowd::new(frame.area.grown(-4.0));
@@ -63,25 +68,24 @@ fn draw(
     for track in &tracks {
         crowd.avoid_line(&track.points);
     }
-    room_above(&mut canvas, &frame, &limits);
     unreadable_band(&mut canvas, &frame, &mut crowd, &limits, options.units);
-    limit_lines(&mut canvas, &frame, &mut crowd, &limits);
+    if shared {
+        room_above(&mut canvas, &frame, &limits[0]);
+        limit_lines(&mut canvas, &frame, &mut crowd, &limits[0], "");
+    } else {
+        for (own, whose) in shared_lines(runs, &limits) {
+            limit_lines(&mut canvas, &frame, &mut crowd, own, &format!("{whose}: "));
+        }
+    }
     for (index, ((label, samples, _), track)) in runs.iter().zip(&tracks).enumerate() {
-        path(
-            &mut canvas,
-            &mut crowd,
-            samples,
-            track,
-            index,
-            runs.len() > 1,
-        );
+        path(&mut canvas, &mut crowd, samples, track, index, runs.len());
         marks(
             &mut canvas,
             &mut crowd,
             samples,
             track,
             label,
-            &limits,
+            &limits[index],
             options.units,
             index,
         );
@@ -90,43 +94,20 @@ fn draw(
     render::render(&canvas, options.format)
 }
 
-/// What closes the room, in SI.
-struct Limits {
-    readable_kpa: Option<f64>,
-    shaft_rpm: Option<f64>,
-    /// Shaft speed at which the tip-speed limit is met; only where stricter.
-    tip_rpm: Option<f64>,
-}
-
-impl Limits {
-    fn of(samples: &[Sample], result: &RunResult) -> Self {
-        let limit = |name: &str| {
-            result
-                .limits
-                .iter()
-                .find(|limit| limit.name == name)
-                .map(|limit| limit.limit)
-        };
-        let shaft_rpm = limit("shaft_speed");
-        // Tip speed is proportional to shaft speed: any turning sample tells
-        // the factor, the fastest one best.
-        let fastest = samples
-            .iter()
-            .filter(|s| s.tip_speed_m_s > 0.0 && s.shaft_speed_rpm > 0.0)
-            .max_by(|a, b| a.shaft_speed_rpm.total_cmp(&b.shaft_speed_rpm));
-        let tip_rpm = limit("tip_speed")
-            .zip(fastest)
-            .map(|(tip, s)| tip * s.shaft_speed_rpm / s.tip_speed_m_s)
-            .filter(|&rpm| shaft_rpm.is_none_or(|shaft| rpm < shaft));
-        Limits {
-            readable_kpa: result.sensor.readable_ceiling_kpa_abs,
-            shaft_rpm,
-            tip_rpm,
+/// Each limit once, with the first words of the labels of those who have it.
+fn shared_lines<'a>(
+    runs: &[(&str, &[Sample], &RunResult)],
+    limits: &'a [Limits],
+) -> Vec<(&'a Limits, String)> {
+    let mut lines: Vec<(&Limits, String)> = Vec::new();
+    for ((label, ..), own) in runs.iter().zip(limits) {
+        let word = label.split(' ').next().unwrap_or(label);
+        match lines.iter_mut().find(|line| line.0.same_as(own)) {
+            Some(line) => line.1 += &format!(", {word}"),
+            None => lines.push((own, word.to_owned())),
         }
     }
-    fn strictest_rpm(&self) -> Option<f64> {
-        self.tip_rpm.or(self.shaft_rpm)
-    }
+    lines
 }
 
 fn place(frame: &Frame, units: Units, sample: &Sample) -> Point {
@@ -139,20 +120,22 @@ fn place(frame: &Frame, units: Units, sample: &Sample) -> Point {
 fn frame(
     canvas: &Canvas,
     runs: &[(&str, &[Sample], &RunResult)],
-    limits: &Limits,
+    limits: &[Limits],
     units: Units,
 ) -> Frame {
     let all = || runs.iter().flat_map(|(_, samples, _)| samples.iter());
     let (low, high) = span(
-        all()
-            .map(|s| units.pressure(s.boost_true_kpa_abs))
-            .chain(limits.readable_kpa.map(|kpa| units.pressure(kpa))),
+        all().map(|s| units.pressure(s.boost_true_kpa_abs)).chain(
+            limits
+                .iter()
+                .filter_map(|l| Some(units.pressure(l.readable_kpa?))),
+        ),
     );
     let (slow, fast) = span(
         all()
             .map(|s| s.shaft_speed_rpm / 1000.0)
-            .chain(limits.shaft_rpm.map(|rpm| rpm / 1000.0))
-            .chain(limits.tip_rpm.map(|rpm| rpm / 1000.0)),
+            .chain(limits.iter().filter_map(|l| Some(l.shaft_rpm? / 1000.0)))
+            .chain(limits.iter().filter_map(|l| Some(l.tip_rpm? / 1000.0))),
     );
     let wide = (high - low).max(units.pressure(20.0));
     let tall = (fast - slow).max(5.0);
@@ -175,10 +158,15 @@ fn unreadable_band(
     canvas: &mut Canvas,
     frame: &Frame,
     crowd: &mut Crowd,
-    limits: &Limits,
+    limits: &[Limits],
     units: Units,
 ) {
-    let Some(kpa) = limits.readable_kpa else {
+    // beyond the furthest of them nobody reads anything
+    let Some(kpa) = limits
+        .iter()
+        .filter_map(|l| l.readable_kpa)
+        .reduce(f64::max)
+    else {
         return;
     };
     let x = frame.x(units.pressure(kpa));
@@ -234,37 +222,15 @@ fn unreadable_band(
     canvas.text_on_ground(label);
 }
 
-fn limit_lines(canvas: &mut Canvas, frame: &Frame, crowd: &mut Crowd, limits: &Limits) {
-    let lines = [
-        (limits.shaft_rpm, "shaft-speed limit", Dash::Long, 2.6),
-        (limits.tip_rpm, "tip-speed limit, met at", Dash::Short, 2.0),
-    ];
-    for (rpm, name, dash, width) in lines {
-        let Some(rpm) = rpm else { continue };
-        let y = frame.y(rpm / 1000.0);
-        let line = [(frame.area.left, y), (frame.area.right, y)];
-        canvas.line(&line, stroke(VERMILLION, width, dash));
-        crowd.avoid_line(&line);
-        let text = format!("{name} {} krpm", fixed(rpm / 1000.0, 1));
-        let lower = limits.tip_rpm == Some(rpm);
-        let at = (
-            frame.area.left + 10.0,
-            if lower { y + 13.0 } else { y - 13.0 },
-        );
-        let label = Label::new(text, at, 15.0, VERMILLION).bold();
-        crowd.take(label.area());
-        canvas.text_on_ground(label);
-    }
-}
-
 fn path(
     canvas: &mut Canvas,
     crowd: &mut Crowd,
     samples: &[Sample],
     track: &Track,
     index: usize,
-    several: bool,
+    runs: usize,
 ) {
+    let several = runs > 1;
     let ink = SERIES[index % SERIES.len()];
     let dash = if several {
         SERIES_DASH[index % SERIES_DASH.len()]
@@ -278,6 +244,9 @@ fn path(
             // A pale core tells the blind part of the path without colour.
             canvas.line(points, stroke(WHITE, 1.6, Dash::Solid));
         }
+    }
+    if runs > MOST_WITH_TIMES {
+        return;
     }
     let text_ink = if several { ink } else { BLACK };
     let pin = first_pinned(samples).and_then(|pin| track.at(pin.time_s));

@@ -203,7 +203,7 @@ pub(super) fn islands(
         .map(|down| top - down)
         .filter(|&level| level > least)
         .collect();
-    let filled = filled(grid);
+    let filled = filled(&grid.values, grid.columns, grid.rows);
     let Ok(lines) =
         contour::ContourBuilder::new(grid.columns, grid.rows, true).lines(&filled, &levels)
     else {
@@ -277,11 +277,10 @@ fn inside(grid: &EfficiencyGrid, column: f64, row: f64) -> bool {
     })
 }
 
-/// The grid with its empty part filled from the edges outward, so that the
-/// islands cut the edge of the map instead of following it.
-fn filled(grid: &EfficiencyGrid) -> Vec<f64> {
-    let mut values = grid.values.clone();
-    let (columns, rows) = (grid.columns, grid.rows);
+/// A grid with its empty part filled from the edges outward, so that level lines
+/// cut the edge of the map instead of following it.
+pub(super) fn filled(values: &[Option<f64>], columns: usize, rows: usize) -> Vec<f64> {
+    let mut values = values.to_vec();
     loop {
         let mut next = values.clone();
         let mut changed = false;

@@ -4,12 +4,18 @@ mod axis;
 mod bars;
 mod canvas;
 mod ceiling;
+mod compare;
+mod compare_ladder;
+mod compare_strips;
 mod compressor_map;
 mod crowd;
 mod gain;
+mod handover;
+mod handover_grid;
 mod hatch;
 mod ladder;
 mod lid;
+mod lid_limits;
 mod map_marks;
 mod map_path;
 mod palette;
@@ -17,19 +23,35 @@ mod render;
 mod road;
 mod sheet;
 mod strips;
+mod sweep;
+mod sweep_axis;
+mod sweep_data;
+mod sweep_field;
+mod sweep_grid;
+mod sweep_legend;
+mod sweep_lines;
+mod sweep_tiles;
 mod tables;
+mod tolerance;
 mod track;
 mod turbine_map;
 
 pub use ceiling::ceiling_chart;
+pub use compare::{Side, compared_lid};
+pub use compare_ladder::compared_ladder;
+pub use compare_strips::compared_strips;
 pub use compressor_map::compressor_map;
 pub use gain::gain_chart;
+pub use handover::handover_chart;
 pub use ladder::headroom_ladder;
 pub use lid::{lid, lid_many};
 pub use map_path::map_path;
 pub use road::road_chart;
 pub use strips::time_strips;
+pub use sweep::sweep_chart;
+pub use sweep_data::{SweepAxis, SweepCase, SweepChart, SweepLimit, SweepValues, SweepVerdict};
 pub use tables::{command_lines, vane_lines};
+pub use tolerance::tolerance_chart;
 pub use turbine_map::turbine_map;
 
 use super::units::Units;
@@ -78,6 +100,12 @@ pub enum PictureError {
     #[error("nothing to draw: {what} is empty")]
     Empty {
         /// What holds nothing.
+        what: &'static str,
+    },
+    /// Parts that do not belong together.
+    #[error("cannot be drawn: {what}")]
+    Mismatch {
+        /// What does not fit.
         what: &'static str,
     },
     /// A size too small to be legible or too large to be drawn.

@@ -32,6 +32,7 @@ pub(super) enum Dash {
     Short,
     Dots,
     Alternating,
+    Sparse,
 }
 
 impl Dash {
@@ -43,6 +44,7 @@ impl Dash {
             Dash::Short => &[6.0, 4.0],
             Dash::Dots => &[1.8, 3.6],
             Dash::Alternating => &[11.0, 4.0, 2.2, 4.0],
+            Dash::Sparse => &[4.0, 9.0],
         }
     }
 }
@@ -54,7 +56,7 @@ pub(super) const SERIES_DASH: [Dash; 6] = [
     Dash::Alternating,
     Dash::Short,
     Dash::Dots,
-    Dash::Long,
+    Dash::Sparse,
 ];
 
 /// How a line is drawn.

@@ -2,6 +2,7 @@
 use super::canvas::{Area, Canvas, Label, text_width};
 use super::palette::{BLACK, Dash, GREY, stroke};
 use super::{PictureError, PictureOptions};
+use crate::judgement::RunResult;
 use crate::report::PICTURE_CAPTION;
 
 const LEAST_PX: u32 = 400;
@@ -48,6 +49,14 @@ pub(super) fn begin(
     let foot = canvas.height - 14.0;
     canvas.text(Label::new(caption, (24.0, foot), 13.0, GREY));
     Ok(canvas)
+}
+
+/// What several results say of their data together.
+pub(super) fn data_of<'a>(results: impl Iterator<Item = &'a RunResult>) -> &'a str {
+    results
+        .map(|result| result.data.as_str())
+        .reduce(|all, own| if all == own { all } else { "mixed" })
+        .unwrap_or("")
 }
 
 /// The text, cut with an ellipsis where it runs wider than `room`.

@@ -278,7 +278,7 @@ fn draw_strip(canvas: &mut Canvas, strip: &Strip, frame: &Frame, samples: &[Samp
 }
 
 /// Names at the right, moved apart and tied to their lines.
-fn end_labels(canvas: &mut Canvas, area: Area, ends: Vec<(String, Point, Stroke)>) {
+pub(super) fn end_labels(canvas: &mut Canvas, area: Area, ends: Vec<(String, Point, Stroke)>) {
     let heights: Vec<f64> = ends.iter().map(|(_, point, _)| point.1).collect();
     let placed = spread(&heights, 17.0, area.top + 2.0, area.bottom - 2.0);
     for ((name, point, look), y) in ends.into_iter().zip(placed) {

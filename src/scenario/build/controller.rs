@@ -111,6 +111,7 @@ fn command(c: &Controller) -> Result<BoostCommand, BuildFailure> {
         barometric_correction: command.barometric.map_or(0.0, |b| b.correction),
         barometric_reference_pa: command.barometric.map_or(0.0, |b| b.reference.pa()),
         rate_limit_pa_s: command.rate_limit.map_or(f64::INFINITY, |r| r.pa_s()),
+        full_load_shift_pa: command.full_load_shift.pa(),
         full_load: command.full_load.map(|pressure| {
             let (pa, reference) = match pressure {
                 Pressure::Absolute(p) => (p.pa(), CommandReference::Absolute),

@@ -66,6 +66,21 @@ pub fn ambient_at(scenario: &Scenario, altitude_m: f64) -> Result<Ambient, Build
     plant::ambient(scenario, Some(altitude_m))
 }
 
+/// The ambient of a scenario at another altitude \[m\] on a day warmer than the
+/// standard atmosphere by an offset \[K\].
+pub fn ambient_on_day(
+    scenario: &Scenario,
+    altitude_m: f64,
+    temperature_offset_k: f64,
+) -> Result<Ambient, BuildFailure> {
+    let humidity = scenario.ambient.relative_humidity.fraction();
+    Ok(Ambient::at_altitude(
+        altitude_m,
+        temperature_offset_k,
+        humidity,
+    )?)
+}
+
 /// Speed lines drafted from the sizes of a wheel, marked as an estimate that
 /// names method and sizes.
 pub fn draft(wheel: &WheelGeometry) -> Result<CompressorMapData, BuildFailure> {

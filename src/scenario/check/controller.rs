@@ -55,6 +55,12 @@ fn command(c: &mut Checker) {
         let ambient = c.ambient();
         below_ambient(c, full_load, value, ambient);
     }
+    c.range::<PressureDifference>(
+        "controller.command.full_load_shift",
+        "-300 kPa",
+        "300 kPa",
+        "it is added to the command at full load",
+    );
     c.positive::<PressureRate>(
         "controller.command.rate_limit",
         "0 kPa/s",

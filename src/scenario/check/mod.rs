@@ -3,6 +3,7 @@
 //! that has been reported already.
 
 mod air;
+mod ceiling;
 mod controller;
 mod elements;
 mod engine;
@@ -10,6 +11,7 @@ mod faults;
 mod limits;
 mod numbers;
 mod procedure;
+mod production;
 mod published;
 mod recordings;
 mod road;
@@ -41,6 +43,7 @@ pub fn all(checker: &mut Checker) {
     faults::check(checker);
     limits::check(checker);
     uncertainty::check(checker);
+    production::check(checker);
 }
 
 /// Looks at parts of the document and reports faults by their path.

@@ -23,7 +23,7 @@ pub fn check(c: &mut Checker) {
     for index in 0..c.count("procedure") {
         part(c, &format!("procedure.{index}"));
     }
-    ceiling(c);
+    super::ceiling::check(c);
     c.range::<f64>(
         "solver.tolerance",
         "1e-10",
@@ -205,72 +205,4 @@ fn load_step(c: &mut Checker, part: &str) {
             ),
         );
     }
-}
-
-fn ceiling(c: &mut Checker) {
-    let speeds = "ceiling.engine_speeds";
-    c.axis::<RotationalSpeed>(speeds, 1);
-    for index in 0..c.count(speeds) {
-        inside_table(c, &format!("{speeds}.{index}"));
-    }
-    c.axis::<Length>("ceiling.altitudes", 1);
-    c.each_in_range::<Length>(
-        "ceiling.altitudes",
-        "-500 m",
-        "6000 m",
-        "the standard atmosphere is used from below sea level to the highest roads",
-    );
-    if c.has("ceiling.altitudes") && c.has("ambient.pressure") && !c.has("ambient.altitude") {
-        c.refuse(
-            "ceiling.altitudes",
-            Fault::new(
-                "altitudes need an ambient that is given by altitude",
-                "`ambient.altitude`, or no `ceiling.altitudes`",
-                "give the ambient by `altitude` and `temperature_offset`",
-            ),
-        );
-    }
-    c.range::<PressureDifference>(
-        "ceiling.step",
-        "0.1 kPa",
-        "50 kPa",
-        "the resolution of the ceiling",
-    );
-    inside_table(c, "ceiling.transients.pull.from");
-    c.range::<f64>(
-        "ceiling.transients.shift.ratio",
-        "0.4",
-        "0.95",
-        "an upshift leads to a lower engine speed",
-    );
-    c.range::<Duration>(
-        "ceiling.transients.shift.cut",
-        "10 ms",
-        "5 s",
-        "how long the torque is cut",
-    );
-    c.range::<Duration>(
-        "ceiling.transients.shift.resume",
-        "0 s",
-        "5 s",
-        "0 s for at once",
-    );
-    for key in ["pull.duration", "afterwards"] {
-        c.positive::<Duration>(
-            &format!("ceiling.transients.{key}"),
-            "0 s",
-            "a span of time such as 6 s",
-        );
-    }
-    c.not_negative::<Duration>(
-        "ceiling.transients.load_step.at",
-        "0 s",
-        "the step comes after the start",
-    );
-    c.range::<FuelQuantity>(
-        "ceiling.transients.load_step.fuel_from",
-        "0 mg",
-        "2000 mg",
-        "the fuel of one injection into one cylinder",
-    );
 }

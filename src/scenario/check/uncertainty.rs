@@ -40,7 +40,7 @@ fn one(c: &mut Checker, path: &str, value: &crate::scenario::tree::Node) {
 }
 
 /// What is wrong with a path that a spread is stated for.
-fn target(c: &Checker, path: &str) -> Option<Fault> {
+pub(super) fn target(c: &Checker, path: &str) -> Option<Fault> {
     if !schema::knows(path) {
         return Some(unknown(path));
     }

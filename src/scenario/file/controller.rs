@@ -35,6 +35,9 @@ section! {
         /// part load the table moves with it in proportion to the fuel. For trying
         /// a command with `--set`.
         full_load: Option<Pressure>, eg "300 kPa abs";
+        /// Added to the command at full load, at part load in proportion to the fuel.
+        /// For trying the whole table higher or lower with `--set`.
+        full_load_shift: PressureDifference = "0 kPa", eg "-6 kPa";
         /// Engine speeds of the rows, rising.
         engine_speed: Vec<RotationalSpeed>, eg "[800 rpm, 2800 rpm]";
         /// Fuel quantities of the columns, rising.

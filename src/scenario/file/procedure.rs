@@ -125,6 +125,9 @@ section! {
         engine_speeds: Option<Vec<RotationalSpeed>>, eg "[1400 rpm, 2000 rpm, 2600 rpm]";
         /// Altitudes of the cells; only the ambient of this file if left out.
         altitudes: Option<Vec<Length>>, eg "[400 m, 2600 m]";
+        /// How much warmer than the standard atmosphere it is in the cells of each
+        /// altitude; only as warm as this file says if left out.
+        temperature_offsets: Option<Vec<TemperatureRise>>, eg "[-20 K, 0 K, 25 K]";
         /// Step of the command between "holds" and "fails".
         step: PressureDifference = "1 kPa", eg "2 kPa";
         /// The transients that a command must hold through.

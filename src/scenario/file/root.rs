@@ -58,6 +58,14 @@ section! {
         /// standard deviations). `{spread: 5 %, shape: uniform}` means evenly
         /// between the two ends.
         uncertainty: Spreads = "{}";
+        /// Production spread: the dotted path of a number in this file and how far it
+        /// lies from what is written on one engine after another. `3 %` is relative to
+        /// the value, `2 kPa` counts in a unit of the value, `0.5 points` are per cent
+        /// points of a value that is itself in per cent. Two standard deviations;
+        /// `{spread: 2 kPa, shape: uniform}` means evenly between the two ends,
+        /// `{spread: 2 kPa, within: 3 kPa}` that nothing further off leaves the works.
+        /// `tolerance` draws from it, every other command leaves it aside.
+        production: Production = "{}";
         /// Expected results. Kept for a later version.
         expect: Option<Raw>;
         /// Settings of the numerical solution.

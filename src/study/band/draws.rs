@@ -125,7 +125,7 @@ pub fn factors(uncertain: &[(String, Spread)], seed: u32, index: u32) -> Vec<(St
 }
 
 /// A coordinate of a point, between 0 and 1, both left out.
-fn point(seed: u32, index: u32, dimension: u32) -> f64 {
+pub(in crate::study) fn point(seed: u32, index: u32, dimension: u32) -> f64 {
     let dimensions = sobol_burley::NUM_DIMENSIONS;
     // beyond its dimensions the sequence starts again with another seed
     let seed = seed.wrapping_add((dimension / dimensions).wrapping_mul(0x9e37_79b9));

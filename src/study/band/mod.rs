@@ -17,9 +17,11 @@ mod of_ceiling;
 mod of_run;
 mod quantile;
 
+pub(in crate::study) use draws::point;
 pub use draws::{DRAWS, Draw, DrawFailure, Drawing, MOST_DRAWS, SEED, basis, draw, draws, factors};
 pub use of_ceiling::ceiling_band;
 pub use of_run::run_band;
+pub(in crate::study) use quantile::{normal as normal_quantile, of as quantile_of};
 
 /// Probability of the low end of a band.
 pub const LOW: f64 = 0.025;

@@ -1,21 +1,15 @@
 //! The plan that a scenario asks for.
 use super::plan::{CeilingPlan, ShiftTransient, Transients};
+use crate::gas::Ambient;
 use crate::scenario::Scenario;
-use crate::scenario::build::{BuildFailure, Setup, ambient_at};
+use crate::scenario::build::{BuildFailure, Setup, ambient_at, ambient_on_day};
 
 impl CeilingPlan {
-    /// The study of a scenario: at its own list of altitudes, or in the ambient
-    /// of its run where it has none.
+    /// The study of a scenario: at its own lists of altitudes and temperatures, or
+    /// in the ambient of its run where it has none.
     pub fn of(scenario: &Scenario, setup: &Setup) -> Result<Self, BuildFailure> {
         let c = &scenario.ceiling;
-        let ambients = if c.altitudes.is_empty() {
-            vec![setup.rig.plant.ambient]
-        } else {
-            c.altitudes
-                .iter()
-                .map(|h| ambient_at(scenario, h.m()))
-                .collect::<Result<_, _>>()?
-        };
+        let ambients = ambients(scenario, setup.rig.plant.ambient)?;
         let error = &scenario.sensors.boost.error;
         Ok(Self {
             rig: setup.rig.clone(),
@@ -39,6 +33,30 @@ impl CeilingPlan {
             },
             sensor_offset_pa: error.offset.pa(),
             sensor_after_clamp_pa: error.after_clamp.pa(),
+            watch_to_the_end: false,
         })
     }
+}
+
+/// Altitude by altitude, and at each from the lowest temperature to the highest.
+fn ambients(scenario: &Scenario, own: Ambient) -> Result<Vec<Ambient>, BuildFailure> {
+    let c = &scenario.ceiling;
+    let altitudes_m: Vec<f64> = if c.altitudes.is_empty() {
+        own.altitude_m.into_iter().collect()
+    } else {
+        c.altitudes.iter().map(|h| h.m()).collect()
+    };
+    if c.temperature_offsets.is_empty() {
+        return match c.altitudes.is_empty() {
+            true => Ok(vec![own]),
+            false => altitudes_m
+                .iter()
+                .map(|&m| ambient_at(scenario, m))
+                .collect(),
+        };
+    }
+    let each = altitudes_m
+        .iter()
+        .flat_map(|&m| c.temperature_offsets.iter().map(move |t| (m, t.k())));
+    each.map(|(m, k)| ambient_on_day(scenario, m, k)).collect()
 }

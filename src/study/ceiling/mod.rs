@@ -12,15 +12,19 @@
 //! | --- | --- |
 //! | `plan`, `ask` | what is asked, by whom |
 //! | `window` | equilibria over the vane travel: where a command can hold at all |
+//! | `settled` | where a command comes to rest, and when a run is near enough |
 //! | `trial` | one command through the transients at the corners |
 //! | `search` | the highest command that holds, on the grid of steps |
+//! | `cell` | the answer of a cell, at full fuel or at less |
 //! | `neighbour` | the same search begun near the answer of a similar plan |
 //! | `proof` | the assembled table driven through once more |
 mod ask;
+mod cell;
 mod neighbour;
 mod plan;
 mod proof;
 mod search;
+mod settled;
 mod trial;
 mod window;
 
@@ -44,7 +48,7 @@ pub fn cells_along(
     let cells = ambients
         .par_iter()
         .map(|&ambient| {
-            let cell = search::cell(plan, ambient, speed_rad_s);
+            let cell = cell::cell(plan, ambient, speed_rad_s);
             progress.advance();
             cell
         })
@@ -65,7 +69,7 @@ pub fn ceiling(plan: &CeilingPlan, titles: &Titles, progress: &dyn Progress) -> 
     let cells: Vec<_> = work
         .par_iter()
         .map(|&(a, s)| {
-            let cell = search::cell(plan, plan.ambients[a], plan.speeds_rad_s[s]);
+            let cell = cell::cell(plan, plan.ambients[a], plan.speeds_rad_s[s]);
             progress.advance();
             cell
         })

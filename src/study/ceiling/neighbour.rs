@@ -1,6 +1,7 @@
 //! The ceiling of a plan that differs little from one already answered.
 use super::plan::CeilingPlan;
-use super::search::{edge_above_pa, highest};
+use super::search::{Near, edge_above_pa, highest};
+use super::trial::Runs;
 use super::window::window;
 use crate::judgement::{CeilingCell, LimitKind};
 
@@ -13,6 +14,8 @@ pub struct Neighbour {
     ceiling_pa: Option<f64>,
     /// Boost at which a limit is broken at rest, where it is the one that binds.
     edge_pa: Option<f64>,
+    /// The run that fails one step above.
+    run: Option<usize>,
 }
 
 impl Neighbour {
@@ -29,7 +32,13 @@ impl Neighbour {
     fn new(plan: &CeilingPlan, ambient: usize, speed: usize, cell: &CeilingCell) -> Self {
         let (speed_rad_s, fuel_scale) = (plan.speeds_rad_s[speed], cell.fuel_scale);
         let rig = plan.rig_in(plan.ambients[ambient], fuel_scale);
-        let edge_pa = window(plan, &rig, speed_rad_s).and_then(|w| {
+        let w = window(plan, &rig, speed_rad_s);
+        let run = w.as_ref().zip(cell.ceiling_kpa_abs).and_then(|(w, kpa)| {
+            let n = (kpa * 1e3 / plan.step_pa).round() as i64 + 1;
+            let runs = Runs::new(plan, &rig, speed_rad_s, &w.rising);
+            Some(runs.first_failure(n)?.run)
+        });
+        let edge_pa = w.and_then(|w| {
             let held = w.held?;
             let binds = |k: LimitKind| {
                 let binding = cell.binding_above.as_deref();
@@ -47,6 +56,7 @@ impl Neighbour {
             fuel_scale,
             ceiling_pa: cell.ceiling_kpa_abs.map(|kpa| kpa * 1e3),
             edge_pa,
+            run,
         }
     }
 
@@ -62,6 +72,11 @@ impl Neighbour {
             edge_above_pa(plan, &rig, speed_rad_s, held) - edge_pa
         });
         let near = self.ceiling_pa.map(|pa| pa + moved_pa);
-        Some(highest(plan, &rig, speed_rad_s, &w, near)?.command_pa)
+        let near = Near {
+            command_pa: near,
+            run: self.run,
+        };
+        let found = highest(plan, &rig, speed_rad_s, &w, near).ok()?;
+        Some(found.command_pa)
     }
 }

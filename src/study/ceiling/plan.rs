@@ -67,6 +67,9 @@ pub struct CeilingPlan {
     pub sensor_offset_pa: f64,
     /// Stated sensor error after the clamp, either way \[Pa\].
     pub sensor_after_clamp_pa: f64,
+    /// Whether each run is watched to its end even where the rest can tell nothing
+    /// new. Costs time and serves to prove that it tells nothing new.
+    pub watch_to_the_end: bool,
 }
 
 /// Samples this close to the speed of a cell belong to it \[rpm\].
@@ -187,7 +190,10 @@ pub fn command_over_speed(rig: &mut Rig, over_speed: Table1) {
         barometric_reference_pa: 0.0,
         rate_limit_pa_s: f64::INFINITY,
         full_load: None,
+        full_load_shift_pa: 0.0,
     });
+    // the command on trial is the whole command
+    command.full_load_shift_pa = 0.0;
     command.full_load = Some(FullLoadCommand {
         over_speed,
         reference: CommandReference::Absolute,

@@ -1,10 +1,14 @@
 //! The assembled table of all cells, driven through once more.
-use super::plan::{CeilingPlan, command_over_speed, sensor_at_corner};
+use super::cell::OUTSIDE;
+use super::plan::{CeilingPlan, SensorCorner, command_over_speed, sensor_at_corner};
+use super::settled::{Approach, Settled};
+use super::trial::Watch;
+use super::window::window;
 use crate::gas::Ambient;
-use crate::judgement::{CeilingCell, Judge, TableProof, Verdict};
+use crate::judgement::{CeilingCell, LimitKind, TableProof, Verdict};
 use crate::map::Table1;
 use crate::procedure::{Part, Procedure};
-use crate::simulation::{Ending, Rig, run};
+use crate::simulation::Rig;
 use rayon::prelude::*;
 
 /// Most that is taken off a table to make it hold, in steps of the search.
@@ -28,27 +32,43 @@ pub fn prove(plan: &CeilingPlan, cells: &[CeilingCell]) -> Option<TableProof> {
     if rows.is_empty() {
         return None;
     }
-    let exceeded_with = |off_pa: f64| -> Vec<String> {
-        let mut exceeded: Vec<String> = rows
+    let corners = plan.corners();
+    let pulls: Vec<(usize, usize)> = (0..rows.len())
+        .flat_map(|row| (0..corners.len()).map(move |corner| (row, corner)))
+        .collect();
+    let exceeds = |(row, corner): (usize, usize), off_pa: f64| {
+        let (ambient, cells) = rows[row];
+        let rig = rig_with_table(plan, ambient, cells, off_pa)?;
+        let last = last_command(plan, cells, off_pa)?;
+        pull(plan, rig, last, ambient, corners[corner])
+    };
+    let all = |off_pa: f64| -> Vec<Option<String>> {
+        pulls
             .par_iter()
-            .filter_map(|(ambient, row)| {
-                let rig = rig_with_table(plan, *ambient, row, off_pa)?;
-                Some(pulls(plan, &rig, *ambient))
-            })
-            .flatten()
-            .collect();
-        exceeded.dedup();
-        exceeded
+            .map(|&which| exceeds(which, off_pa))
+            .collect()
     };
-    let exceeded = exceeded_with(0.0);
-    let reserve_kpa = if exceeded.is_empty() {
-        Some(0.0)
-    } else {
-        (1..=MOST_STEPS_OFF)
-            .map(|n| n as f64 * plan.step_pa)
-            .find(|&off_pa| exceeded_with(off_pa).is_empty())
-            .map(|off_pa| off_pa * 1e-3)
-    };
+    let whole = all(0.0);
+    let mut exceeded: Vec<String> = Vec::new();
+    for line in whole.iter().flatten() {
+        if !exceeded.contains(line) {
+            exceeded.push(line.clone());
+        }
+    }
+    // the pull that exceeded something last is asked first
+    let mut lead = whole.iter().position(Option::is_some);
+    let mut reserve_kpa = lead.is_none().then_some(0.0);
+    for n in 1..=MOST_STEPS_OFF {
+        let Some(which) = lead else { break };
+        let off_pa = n as f64 * plan.step_pa;
+        if exceeds(pulls[which], off_pa).is_some() {
+            continue;
+        }
+        lead = all(off_pa).iter().position(Option::is_some);
+        if lead.is_none() {
+            reserve_kpa = Some(off_pa * 1e-3);
+        }
+    }
     Some(TableProof {
         verdict: if exceeded.is_empty() {
             Verdict::Held
@@ -87,39 +107,65 @@ fn rig_with_table(
     Some(rig)
 }
 
-fn pulls(plan: &CeilingPlan, rig: &Rig, ambient: Ambient) -> Vec<String> {
-    let place = ambient.altitude_m.map_or_else(
-        || format!("{:.1} kPa abs", ambient.pressure_pa * 1e-3),
-        |m| format!("{m:.0} m"),
-    );
+/// The speed of the fastest cell that has a ceiling, the command there and the fuel.
+fn last_command(plan: &CeilingPlan, row: &[CeilingCell], off_pa: f64) -> Option<(f64, f64, f64)> {
+    plan.speeds_rad_s
+        .iter()
+        .zip(row)
+        .filter_map(|(&speed, cell)| {
+            let command_pa = cell.ceiling_kpa_abs? * 1e3 - off_pa;
+            Some((speed, command_pa, cell.fuel_scale))
+        })
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// What a pull through the table exceeds, and where. Where the pull ends at the last
+/// cell with a ceiling, the watch after it ends as that of a cell does.
+fn pull(
+    plan: &CeilingPlan,
+    rig: Rig,
+    (last_rad_s, command_pa, fuel_scale): (f64, f64, f64),
+    ambient: Ambient,
+    corner: SensorCorner,
+) -> Option<String> {
     let lowest = plan
         .speeds_rad_s
         .iter()
         .copied()
         .fold(f64::INFINITY, f64::min);
     let highest = plan.speeds_rad_s.iter().copied().fold(0.0, f64::max);
-    let pull = Procedure::new(&[Part::Pull {
+    let procedure = Procedure::new(&[Part::Pull {
         from_rad_s: lowest,
         to_rad_s: highest,
         duration_s: plan.transients.pull_s,
         settle_s: plan.transients.afterwards_s,
     }]);
-    let mut exceeded = Vec::new();
-    for corner in plan.corners() {
-        let mut rig = rig.clone();
-        sensor_at_corner(&mut rig, corner);
-        let mut judge = Judge::new(plan.bench_with_pinned_time());
-        let what = match run(&rig, &pull, &mut judge) {
-            _ if judge.exceeded() => judge.first_exceeded().map(|k| k.name()),
-            Ok(outcome) if matches!(outcome.ending, Ending::Finished | Ending::Observer) => None,
-            _ => Some("outside_validity"),
-        };
-        if let Some(what) = what {
-            let line = format!("{what} at {place}");
-            if !exceeded.contains(&line) {
-                exceeded.push(line);
-            }
-        }
+    let mut rig = rig;
+    sensor_at_corner(&mut rig, corner);
+    let bench = plan.bench_with_pinned_time();
+    let approach = (last_rad_s == highest && !plan.watch_to_the_end)
+        .then(|| {
+            let held = plan.rig_in(ambient, fuel_scale);
+            let w = window(plan, &held, highest)?;
+            Settled::of(&rig, highest, command_pa, &w.rising, &bench.limits)
+        })
+        .flatten()
+        .map(|settled| Approach::new(settled, procedure.last_change_s()));
+    let mut watch = Watch::new(bench);
+    watch.approach = approach;
+    let limit = watch.drive(&rig, &procedure).err()?;
+    let what = limit.map_or(OUTSIDE, LimitKind::name);
+    Some(format!("{what} at {}", place(&ambient, plan)))
+}
+
+/// The ambient in words; the temperature where an altitude has several.
+fn place(ambient: &Ambient, plan: &CeilingPlan) -> String {
+    let Some(m) = ambient.altitude_m else {
+        return format!("{:.1} kPa abs", ambient.pressure_pa * 1e-3);
+    };
+    let twins = plan.ambients.iter().filter(|a| a.altitude_m == Some(m));
+    match ambient.temperature_offset_k() {
+        Some(offset_k) if twins.count() > 1 => format!("{m:.0} m and {:+.0} K", offset_k + 0.0),
+        _ => format!("{m:.0} m"),
     }
-    exceeded
 }

@@ -28,6 +28,8 @@ pub struct Window {
     pub reachable_pa: f64,
     /// The window at rest, if there is one.
     pub held: Option<HeldWindow>,
+    /// The equilibria walked, from open vanes to the most boost.
+    pub rising: Vec<Rest>,
 }
 
 /// The highest stretch of boosts that hold at rest.
@@ -89,7 +91,12 @@ pub fn window(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Option<Window>
             above_broken: above.copied(),
         }
     });
-    Some(Window { reachable_pa, held })
+    let rising = rising.to_vec();
+    Some(Window {
+        reachable_pa,
+        held,
+        rising,
+    })
 }
 
 fn walk(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Vec<Rest> {

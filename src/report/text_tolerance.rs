@@ -1,0 +1,468 @@
+//! Production tolerance in words: how likely, why, and which command keeps it rare.
+use super::names;
+use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::units::{Units, fixed, signed};
+use crate::judgement::{
+    Cause, CommandAdvice, CommandOutcome, LimitTolerance, Probability, ToleranceResult,
+    ToleranceVerdict,
+};
+
+/// Causes below this share are left out of text and pictures \[%\]: of 400 draws chance
+/// alone gives a number that does nothing a quarter of a per cent.
+const LEAST_SHARE_PCT: f64 = 1.0;
+/// Most causes shown of one limit.
+const MOST_CAUSES: usize = 6;
+/// Most limits whose causes are shown.
+const MOST_LIMITS: usize = 3;
+/// Length of a whole bar of text \[characters\].
+const BAR: usize = 20;
+
+/// The answer of `tolerance` in at most `width` columns.
+pub fn tolerance_text(
+    result: &ToleranceResult,
+    units: Units,
+    width: usize,
+    colour: bool,
+) -> String {
+    let width = width.max(40);
+    let head = match result.data.as_str() {
+        "" => format!("{} · {}", result.scenario, result.procedure),
+        data => format!("{} · {} · {data} data", result.scenario, result.procedure),
+    };
+    let mut text = paragraph(&head, width, Paint::Faint, colour);
+    text.push('\n');
+    let paint = match result.verdict {
+        ToleranceVerdict::KeptBelow => Paint::Good,
+        ToleranceVerdict::Undecided => Paint::Bold,
+        ToleranceVerdict::Above | ToleranceVerdict::OutsideValidity => Paint::Bad,
+    };
+    text.push_str(&paragraph(&verdict_sentence(result), width, paint, colour));
+    text.push_str(&paragraph(&basis(result), width, Paint::Plain, colour));
+    text.push_str(&heading("What to do", colour));
+    for advice in advice(result, units) {
+        text.push_str(&item("-", &advice, width));
+    }
+    text.push_str(&heading("Limits over all engines", colour));
+    text.push_str(&limits_table(result, units, width, colour));
+    text.push_str(&heading("What makes the difference", colour));
+    text.push_str(&causes_text(result, units, width, colour));
+    if let Some(worst) = &result.worst_draw {
+        text.push_str(&heading("The worst engine", colour));
+        let line = format!(
+            "Draw {}, by {}. It runs alone with",
+            worst.index,
+            names::limit_label(&worst.limit)
+        );
+        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
+        for set in &worst.replay {
+            text.push_str(&format!("    --set \"{set}\"\n"));
+        }
+    }
+    text.push_str(&heading("How far to trust it", colour));
+    for line in trust(result) {
+        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
+    }
+    text
+}
+
+/// A probability or level in per cent, as fine as it is worth showing.
+pub(super) fn percent(pct: f64) -> String {
+    let places = match pct {
+        p if p == 0.0 || p >= 9.95 => 0,
+        p if p >= 0.995 => 1,
+        _ => 2,
+    };
+    let text = fixed(pct, places);
+    let plain = match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.'),
+        false => &text,
+    };
+    // a share that is not quite nothing or all must not read so
+    match (plain, pct) {
+        ("0", pct) if pct > 0.0 => "below 0.01 %".to_owned(),
+        ("100", pct) if pct < 100.0 => "above 99 %".to_owned(),
+        _ => format!("{plain} %"),
+    }
+}
+
+fn verdict_sentence(result: &ToleranceResult) -> String {
+    let any = &result.any_limit;
+    let level = percent(result.keep_below_pct);
+    let known = format!(
+        "{} of {} drawn engines exceed a limit: {}, between {} and {} with {} confidence.",
+        any.exceeding,
+        result.draws,
+        percent(any.probability_pct),
+        percent(any.low_pct),
+        percent(any.high_pct),
+        percent(result.confidence_pct)
+    );
+    match result.verdict {
+        ToleranceVerdict::KeptBelow => format!("Kept below {level}. {known}"),
+        ToleranceVerdict::Above => format!("Not kept below {level}. {known}"),
+        ToleranceVerdict::Undecided => {
+            format!("Not shown to be below {level}, nor above it. {known}")
+        }
+        ToleranceVerdict::OutsideValidity => format!(
+            "Not shown to be below {level}: the model cannot follow {} of the engines, and each \
+             of them may exceed a limit. {known}",
+            any.unknown
+        ),
+    }
+}
+
+fn basis(result: &ToleranceResult) -> String {
+    let of = |section: &str| {
+        let count = result
+            .varied
+            .iter()
+            .filter(|v| v.section == section)
+            .count();
+        match count {
+            1 => format!("1 number of `{section}`"),
+            _ => format!("{count} numbers of `{section}`"),
+        }
+    };
+    let mut drawn = of("production");
+    if result.varied.iter().any(|v| v.section == "uncertainty") {
+        drawn.push_str(&format!(" and {}", of("uncertainty")));
+    }
+    let mut text = format!("Drawn were {drawn}, independently, seed {}.", result.seed);
+    for (count, what) in [
+        (result.outside_validity, "left what the model can describe"),
+        (result.not_built, "have values that no scenario may hold"),
+    ] {
+        if count > 0 {
+            text.push_str(&format!(
+                " {count} engines {what}; the high end counts them as failed."
+            ));
+        }
+    }
+    text
+}
+
+fn advice(result: &ToleranceResult, units: Units) -> Vec<String> {
+    let mut lines = vec![command_advice(result, units)];
+    let level_pct = result.keep_below_pct;
+    if result.verdict == ToleranceVerdict::Undecided
+        && result.command.outcome != CommandOutcome::TooFewDraws
+    {
+        lines.push("More draws (--draws) narrow the interval and may decide it.".to_owned());
+    }
+    if result.verdict != ToleranceVerdict::KeptBelow
+        && let Some(limit) = explained_limits(result).first()
+        && let Some(cause) = limit.causes.first()
+        && limit.probability.high_pct > level_pct
+    {
+        lines.push(format!(
+            "Or narrow what matters most, if it can be: {} makes {} of the explained spread of {}.",
+            cause.path,
+            percent(cause.share_pct),
+            names::limit_label(&limit.name)
+        ));
+    }
+    if result.not_built > 0 {
+        lines.push(
+            "State smaller spreads, or `within: …` for what leaves the works: some draws have \
+             values that no scenario may hold."
+                .to_owned(),
+        );
+    }
+    lines
+}
+
+fn command_advice(result: &ToleranceResult, units: Units) -> String {
+    let command = &result.command;
+    let level = percent(result.keep_below_pct);
+    match command.outcome {
+        CommandOutcome::NoCommand => {
+            "No boost is commanded here, so no command can be advised.".to_owned()
+        }
+        CommandOutcome::TooFewDraws => format!(
+            "Draw at least {} engines (--draws {}): with {} of them not even none that fails \
+             would show that it is fewer than {level}.",
+            command.draws_needed, command.draws_needed, result.draws
+        ),
+        CommandOutcome::NoneHolds => format!(
+            "No lower command that was tried keeps it below {level}: it is not the command that \
+             is to be changed{}.",
+            command
+                .fails_above
+                .as_deref()
+                .map(|what| format!(" (at the lowest {} fails)", what_fails(what)))
+                .unwrap_or_default()
+        ),
+        CommandOutcome::Found | CommandOutcome::HoldsThroughout => moved(command, &level, units),
+    }
+}
+
+/// What to do with the command, where one was found.
+fn moved(command: &CommandAdvice, level: &str, units: Units) -> String {
+    let shift_kpa = command.shift_kpa.unwrap_or(0.0);
+    let highest = command.command_kpa_abs.map_or_else(String::new, |kpa| {
+        format!(", {} abs at its highest", units.pressure_text(kpa))
+    });
+    let by = |kpa: f64| {
+        let places = match units {
+            // the step may be a part of a kilopascal
+            Units::Si if kpa.fract() == 0.0 => 0,
+            _ => 1,
+        };
+        format!(
+            "{} {}",
+            fixed(units.pressure(kpa.abs()), places),
+            units.pressure_unit()
+        )
+    };
+    let mut text = if shift_kpa < 0.0 {
+        format!(
+            "Lower the full-load command by {} at every engine speed{highest}: that is the \
+             highest that keeps it below {level}",
+            by(shift_kpa)
+        )
+    } else if shift_kpa > 0.0 {
+        format!(
+            "The full-load command may go up by {} at every engine speed{highest}, and it stays \
+             below {level}",
+            by(shift_kpa)
+        )
+    } else {
+        format!("The full-load command may stay{highest}, but not go up, to keep it below {level}")
+    };
+    if let Some(any) = &command.any_limit {
+        text.push_str(&format!(
+            " ({} engines fail there, at most {})",
+            any.exceeding + any.unknown,
+            percent(any.high_pct)
+        ));
+    }
+    match &command.fails_above {
+        Some(what) => text.push_str(&format!(
+            ". One step of {} higher, {} fails first.",
+            by(command.step_kpa),
+            what_fails(what)
+        )),
+        None => text.push_str(". That is as far as was tried."),
+    }
+    text
+}
+
+fn what_fails(what: &str) -> String {
+    match what {
+        "outside_validity" => "the model".to_owned(),
+        "not_built" => "a value that no scenario may hold".to_owned(),
+        limit => names::limit_label(limit).to_owned(),
+    }
+}
+
+fn limits_table(result: &ToleranceResult, units: Units, width: usize, colour: bool) -> String {
+    let columns = [
+        words("limit", 0),
+        number("past it", 0),
+        number("from", 1),
+        number("to", 0),
+        words("unit", 0),
+        number("allowed", 0),
+        number("stated", 2),
+        number("typical", 0),
+        number("95 % keep to", 0),
+    ];
+    let mut rows: Vec<Vec<Cell>> = result
+        .limits
+        .iter()
+        .map(|limit| row(limit, units))
+        .collect();
+    let mut any = probability_cells("any limit", &result.any_limit);
+    any.resize_with(columns.len(), Cell::default);
+    rows.push(any);
+    table(&columns, &rows, width, colour)
+}
+
+fn probability_cells(name: &str, probability: &Probability) -> Vec<Cell> {
+    let paint = match probability.exceeding {
+        0 => Paint::Plain,
+        _ => Paint::Bad,
+    };
+    let past = percent(probability.probability_pct);
+    vec![
+        name.into(),
+        Cell { text: past, paint },
+        percent(probability.low_pct).into(),
+        percent(probability.high_pct).into(),
+    ]
+}
+
+fn row(limit: &LimitTolerance, units: Units) -> Vec<Cell> {
+    let shown = |value: Option<f64>| -> Cell {
+        let text = value.map(|value| {
+            let (value, _, places) = units.limit_value(&limit.unit, value, false);
+            fixed(value, places)
+        });
+        text.unwrap_or_else(|| "-".to_owned()).into()
+    };
+    let (_, unit, _) = units.limit_value(&limit.unit, 0.0, false);
+    let mut cells = probability_cells(names::limit_label(&limit.name), &limit.probability);
+    cells.push(unit.into());
+    cells.extend(
+        [
+            Some(limit.limit),
+            limit.stated_worst,
+            limit.worst_median,
+            limit.worst_95,
+        ]
+        .map(shown),
+    );
+    cells
+}
+
+/// The limits whose causes are worth a look: those that were exceeded, most often
+/// first; the tightest where none was. Of two on one wheel only the first.
+pub(super) fn explained_limits(result: &ToleranceResult) -> Vec<&LimitTolerance> {
+    let mut limits: Vec<&LimitTolerance> = result
+        .limits
+        .iter()
+        .filter(|limit| !limit.causes.is_empty())
+        .collect();
+    let left = |limit: &LimitTolerance| {
+        let headroom = limit.headroom_95.unwrap_or(f64::INFINITY);
+        headroom / limit.limit.abs().max(f64::MIN_POSITIVE)
+    };
+    limits.sort_by(|a, b| {
+        let most = b.probability.exceeding.cmp(&a.probability.exceeding);
+        most.then(left(a).total_cmp(&left(b)))
+    });
+    let exceeded = |limit: &&LimitTolerance| limit.probability.exceeding > 0;
+    let count = limits
+        .iter()
+        .copied()
+        .filter(|l| exceeded(&l))
+        .count()
+        .max(1);
+    limits.truncate(count);
+    let wheel = |limit: &LimitTolerance| matches!(limit.name.as_str(), "shaft_speed" | "tip_speed");
+    let first = limits.iter().position(|limit| wheel(limit));
+    let mut at = 0;
+    limits.retain(|limit| {
+        at += 1;
+        !wheel(limit) || first == Some(at - 1)
+    });
+    limits.truncate(MOST_LIMITS);
+    limits
+}
+
+/// The causes of a limit that are worth showing, strongest first.
+pub(super) fn shown_causes(limit: &LimitTolerance) -> impl Iterator<Item = &Cause> {
+    let worth = |cause: &&Cause| cause.share_pct >= LEAST_SHARE_PCT;
+    limit.causes.iter().filter(worth).take(MOST_CAUSES)
+}
+
+/// Whether a high or a low value of a number costs headroom.
+pub(super) fn costly(cause: &Cause) -> &'static str {
+    match cause.rank_coefficient < 0.0 {
+        true => "high",
+        false => "low",
+    }
+}
+
+/// What is said above the causes of a limit.
+pub(super) fn causes_title(limit: &LimitTolerance, units: Units) -> String {
+    let name = names::limit_label(&limit.name);
+    let typical = limit.headroom_median.map_or_else(String::new, |headroom| {
+        let (value, unit, places) = units.limit_value(&limit.unit, headroom, true);
+        let value = signed(value, places);
+        let space = if unit.is_empty() { "" } else { " " };
+        format!(", typically {value}{space}{unit} left")
+    });
+    format!(
+        "{name}{typical}: {} of the spread explained",
+        percent(limit.explained_pct.unwrap_or(0.0))
+    )
+}
+
+fn causes_text(result: &ToleranceResult, units: Units, width: usize, colour: bool) -> String {
+    let limits = explained_limits(result);
+    if limits.is_empty() {
+        let line = "No headroom varied, or the draws are too few to rank causes.";
+        return paragraph(line, width, Paint::Plain, colour);
+    }
+    let mut text = String::new();
+    for limit in &limits {
+        let title = causes_title(limit, units);
+        text.push_str(&paragraph(&title, width, Paint::Plain, colour));
+        for cause in shown_causes(limit) {
+            let long = (cause.share_pct / 100.0 * BAR as f64).round() as usize;
+            let bar = "#".repeat(long.clamp(1, BAR));
+            let path = short_path(&cause.path, width.saturating_sub(BAR + 17));
+            let (share, side) = (fixed(cause.share_pct, 0), costly(cause));
+            text.push_str(&format!("  {share:>4} %  {bar:<BAR$} {side:<4}  {path}\n"));
+        }
+    }
+    let line = "`high` or `low`: which side of the number costs headroom. Shares of what is \
+                explained, by rank regression.";
+    text.push_str(&paragraph(line, width, Paint::Faint, colour));
+    text
+}
+
+/// A dotted path cut at its beginning where it has no room.
+fn short_path(path: &str, room: usize) -> String {
+    let count = path.chars().count();
+    if count <= room {
+        return path.to_owned();
+    }
+    let end: String = path.chars().skip(count + 1 - room.max(1)).collect();
+    format!("…{end}")
+}
+
+fn trust(result: &ToleranceResult) -> Vec<String> {
+    let mut lines = vec![
+        "The intervals say how well so many draws know the share of engines. They know nothing \
+         of the model's own error, and the spreads are believed as they are written."
+            .to_owned(),
+    ];
+    lines.push(
+        "Only this procedure in this ambient was run. Before a command goes up, let `ringfence \
+         ceiling` look at every speed, altitude and transient."
+            .to_owned(),
+    );
+    if result.varied.iter().all(|v| v.section == "production") {
+        lines.push(
+            "What is not known of the model (`uncertainty`) is left out: --with-uncertainty \
+             draws it too, and the share is then no longer one of engines alone."
+                .to_owned(),
+        );
+    } else {
+        lines.push(
+            "What is not known of the model is drawn as if it differed from engine to engine. In \
+             truth it is the same for all: the share tells a risk, not how many engines fail."
+                .to_owned(),
+        );
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{percent, short_path};
+
+    #[test]
+    fn per_cent_are_as_fine_as_they_are_worth() {
+        for (pct, text) in [
+            (0.0, "0 %"),
+            (0.004, "below 0.01 %"),
+            (0.918, "0.92 %"),
+            (1.0, "1 %"),
+            (2.25, "2.2 %"),
+            (60.2, "60 %"),
+            (99.97, "above 99 %"),
+            (100.0, "100 %"),
+        ] {
+            assert_eq!(percent(pct), text);
+        }
+    }
+
+    #[test]
+    fn a_long_path_keeps_its_end() {
+        assert_eq!(short_path("turbine.form.efficiency", 11), "…efficiency");
+        assert_eq!(short_path("shaft", 11), "shaft");
+    }
+}

@@ -454,8 +454,8 @@ pub struct Tables {
     /// Altitudes that the tables have to hold at, in place of the scenario's
     #[arg(long, value_name = "LIST")]
     pub altitudes: Option<String>,
-    /// How much warmer than standard it may be there: a list such as 0K,20K
-    #[arg(long, value_name = "LIST")]
+    /// How much warmer than standard it may be there: a list such as 0K,20K, or FROM..TO:COUNT
+    #[arg(long, value_name = "LIST", allow_hyphen_values = true)]
     pub temperatures: Option<String>,
     /// What is kept from every limit, as a share of it; single limits as NAME=SHARE behind a comma
     #[arg(long, value_name = "SHARE", default_value = "3 %")]

@@ -92,7 +92,6 @@ fn status(result: &TablesResult) -> Status {
 struct Asked {
     speeds_rad_s: Option<Vec<f64>>,
     fuels_kg: Option<Vec<f64>>,
-    offsets_k: Option<Vec<f64>>,
     reserve: Reserve,
 }
 
@@ -125,14 +124,9 @@ impl Asked {
                 }
             }
         }
-        let offsets_k = match &args.temperatures {
-            None => None,
-            Some(text) => Some(values("--temperatures", text, "K", TemperatureRise::k)?),
-        };
         Ok(Self {
             speeds_rad_s,
             fuels_kg,
-            offsets_k,
             reserve: reserve(&args.reserve)?,
         })
     }
@@ -219,14 +213,17 @@ fn overrides(args: &Tables) -> Result<Vec<Override>, Failure> {
         let list = list("--altitudes", text, "m", Length::m)?;
         sets.push(Override::new("ceiling.altitudes", list));
     }
+    if let Some(text) = &args.temperatures {
+        let list = list("--temperatures", text, "K", TemperatureRise::k)?;
+        sets.push(Override::new("ceiling.temperature_offsets", list));
+    }
     Ok(sets)
 }
 
 fn plan(ready: &Ready, asked: Asked) -> Result<TablesPlan, Failure> {
     let scenario = &ready.loaded.scenario;
     let axes = (asked.speeds_rad_s, asked.fuels_kg);
-    let offsets_k = asked.offsets_k.as_deref();
-    let plan = TablesPlan::of(scenario, &ready.setup, axes, offsets_k, &asked.reserve)
+    let plan = TablesPlan::of(scenario, &ready.setup, axes, &asked.reserve)
         .map_err(|why| unplanned(ready, &why))?;
     few(
         "the product of --altitudes and --temperatures",
@@ -255,17 +252,9 @@ fn unplanned(ready: &Ready, why: &Unplanned) -> Failure {
             "2 to 40 points, rising",
             "such as --speeds 800rpm..2800rpm:5 --fuels 0mg,60mg,130mg",
         ),
-        Unplanned::NoAltitude => (
-            "--temperatures with --altitudes, or with `ambient.altitude` in the scenario",
-            "give the ambient by altitude, or leave --temperatures out",
-        ),
         Unplanned::FuelsAbove(_) => (
             "a first column at or below the least full-load fuel",
             "begin the fuels lower, such as --fuels 0mg,60mg,130mg",
-        ),
-        Unplanned::Atmosphere(_) => (
-            "a place and a day inside the standard atmosphere's range",
-            "name other altitudes or temperatures",
         ),
         Unplanned::Build(error) => return load::unfit(&ready.file, error),
     };

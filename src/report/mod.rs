@@ -20,6 +20,7 @@ mod text_run;
 mod text_surge;
 mod text_sweep;
 mod text_tables;
+mod text_tables_parts;
 mod text_tolerance;
 mod trace_csv;
 pub(crate) mod units;

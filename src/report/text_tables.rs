@@ -2,12 +2,10 @@
 //! was proved, where more stops paying.
 use super::groups::temperature;
 use super::names;
-use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
-use super::units::{Units, fixed, signed};
-use crate::judgement::{FullLoadRow, GainCurve, ProofRun, TablesPlace, TablesResult, Verdict};
-
-/// Columns of fuel that fit beside each other.
-const COLUMNS: usize = 9;
+use super::table::{Paint, heading, item, paragraph};
+use super::text_tables_parts::{full_load, grid, knees, proof};
+use super::units::{Units, fixed};
+use crate::judgement::{FullLoadRow, ProofRun, TablesPlace, TablesResult, Verdict};
 
 /// The tables in at most `width` columns.
 pub fn tables_text(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
@@ -59,7 +57,8 @@ pub fn tables_text(result: &TablesResult, units: Units, width: usize, colour: bo
     text
 }
 
-fn held(verdict: Verdict) -> bool {
+/// Whether a verdict is a good one.
+pub(super) fn held(verdict: Verdict) -> bool {
     matches!(verdict, Verdict::Held | Verdict::HeldInsideBand)
 }
 
@@ -230,7 +229,8 @@ fn failures(result: &TablesResult, units: Units) -> Vec<String> {
     lines
 }
 
-fn run_place(run: &ProofRun, units: Units) -> String {
+/// Place and day of a run.
+pub(super) fn run_place(run: &ProofRun, units: Units) -> String {
     let place = match run.altitude_m {
         Some(m) => units.altitude_text(m),
         None => format!("{} abs ambient", units.pressure_text(run.ambient_kpa_abs)),
@@ -325,215 +325,4 @@ fn better_correction(result: &TablesResult) -> Option<f64> {
     let mean = each.iter().sum::<f64>() / each.len().max(1) as f64;
     let off = result.places[thin].taken_off_kpa - result.places[thick].taken_off_kpa;
     (mean > 0.0 && (mean - off / apart).abs() > 0.5).then_some(mean)
-}
-
-/// A grid in blocks of columns that fit the page.
-fn grid(result: &TablesResult, rows: &[Vec<f64>], show: impl Fn(f64) -> String) -> String {
-    let mut text = String::new();
-    let all: Vec<usize> = (0..result.fuels_mg.len()).collect();
-    for block in all.chunks(COLUMNS) {
-        let mut line = format!("  {:>6}", "rpm");
-        for &j in block {
-            line.push_str(&format!(
-                "{:>7} ",
-                format!("{} mg", fixed(result.fuels_mg[j], 0))
-            ));
-        }
-        text.push_str(line.trim_end());
-        text.push('\n');
-        for (i, rpm) in result.engine_speeds_rpm.iter().enumerate() {
-            let mut line = format!("  {:>6}", fixed(*rpm, 0));
-            for &j in block {
-                // the first column past full load is in use between the two
-                let unused = result.binding[i][j] == "beyond_full_load"
-                    || result.fuels_mg[j] > result.full_load[i].fuel_mg + 1e-6;
-                let mark = if unused { '*' } else { ' ' };
-                line.push_str(&format!("{:>7}{mark}", show(rows[i][j])));
-            }
-            text.push_str(line.trim_end());
-            text.push('\n');
-        }
-    }
-    text
-}
-
-fn full_load(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
-    let columns = [
-        number("rpm", 0),
-        number("fuel mg", 1),
-        number("floor", 2),
-        number("command", 0),
-        number("ceiling", 0),
-        words("decided by", 0),
-        words("least at", 1),
-    ];
-    let places = units.pressure_decimals();
-    let pressure = |kpa: Option<f64>| {
-        kpa.map_or_else(|| "-".to_owned(), |kpa| fixed(units.pressure(kpa), places))
-    };
-    let rows: Vec<Vec<Cell>> = result
-        .full_load
-        .iter()
-        .map(|row| {
-            let command = match row.command_kpa_abs {
-                Some(_) => Cell {
-                    text: pressure(row.command_kpa_abs),
-                    paint: Paint::Bold,
-                },
-                None => Cell {
-                    text: "none".to_owned(),
-                    paint: Paint::Bad,
-                },
-            };
-            vec![
-                fixed(row.engine_speed_rpm, 0).into(),
-                fixed(row.fuel_mg, 1).into(),
-                pressure(row.floor_kpa_abs).into(),
-                command,
-                pressure(row.ceiling_kpa_abs).into(),
-                decided(&row.binding).into(),
-                row.least_place
-                    .map_or_else(
-                        || "-".to_owned(),
-                        |at| place_name(&result.places, at, units),
-                    )
-                    .into(),
-            ]
-        })
-        .collect();
-    table(&columns, &rows, width, colour)
-}
-
-/// What decided a command, in words.
-pub(super) fn decided(binding: &str) -> String {
-    match binding {
-        "most_power" => "most power".to_owned(),
-        "no_window" => "no window".to_owned(),
-        other => names::limit_label(other).replace('_', " "),
-    }
-}
-
-/// One line for each procedure and speed.
-fn proof(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
-    let columns = [
-        words("procedure", 0),
-        number("to rpm", 0),
-        number("runs", 1),
-        words("verdict", 0),
-        words("closest limit", 0),
-        number("headroom", 0),
-        words("at", 2),
-    ];
-    let mut kinds: Vec<(&str, f64)> = Vec::new();
-    for run in &result.proof.runs {
-        let kind = (run.procedure.as_str(), run.engine_speed_rpm);
-        if !kinds.contains(&kind) {
-            kinds.push(kind);
-        }
-    }
-    let rows: Vec<Vec<Cell>> = kinds
-        .into_iter()
-        .map(|(procedure, rpm)| {
-            let runs: Vec<&ProofRun> = result
-                .proof
-                .runs
-                .iter()
-                .filter(|run| run.procedure == procedure && run.engine_speed_rpm == rpm)
-                .collect();
-            let failed = runs.iter().filter(|run| !held(run.verdict)).count();
-            let closest = runs
-                .iter()
-                .flat_map(|run| {
-                    let known = run.worst.iter().filter_map(|w| Some((w, w.headroom_pct?)));
-                    known.map(|(w, pct)| (w.limit.as_str(), pct, *run))
-                })
-                .min_by(|a, b| a.1.total_cmp(&b.1));
-            let (limit, pct, place) = closest.map_or_else(
-                || ("-".to_owned(), "-".to_owned(), "-".to_owned()),
-                |(limit, pct, run)| {
-                    (
-                        names::limit_label(limit).to_owned(),
-                        format!("{} %", signed(pct, 1)),
-                        run_place(run, units),
-                    )
-                },
-            );
-            vec![
-                procedure.into(),
-                fixed(rpm, 0).into(),
-                runs.len().to_string().into(),
-                if failed == 0 {
-                    Cell {
-                        text: "held".to_owned(),
-                        paint: Paint::Good,
-                    }
-                } else {
-                    Cell {
-                        text: format!("{failed} failed"),
-                        paint: Paint::Bad,
-                    }
-                },
-                limit.into(),
-                pct.into(),
-                place.into(),
-            ]
-        })
-        .collect();
-    table(&columns, &rows, width, colour)
-}
-
-/// The knees, then where there is none.
-fn knees(result: &TablesResult, units: Units) -> Vec<String> {
-    let critical = result.critical_gain.map(|at| &result.gain[at]);
-    let mut lines: Vec<String> = result
-        .gain
-        .iter()
-        .filter_map(|curve| knee_text(curve, critical == Some(curve), units))
-        .collect();
-    let straight: Vec<String> = result
-        .gain
-        .iter()
-        .filter(|curve| curve.knee.is_none())
-        .map(|curve| {
-            format!(
-                "{} rpm at {}",
-                fixed(curve.engine_speed_rpm, 0),
-                curve_place(curve, units)
-            )
-        })
-        .collect();
-    if !straight.is_empty() {
-        lines.push(format!(
-            "No knee below the ceiling, so that more boost would pay up to there: {}.",
-            straight.join(", ")
-        ));
-    }
-    lines
-}
-
-fn curve_place(curve: &GainCurve, units: Units) -> String {
-    match curve.altitude_m {
-        Some(m) => units.altitude_text(m),
-        None => format!("{} abs ambient", units.pressure_text(curve.ambient_kpa_abs)),
-    }
-}
-
-/// The knee of one curve in words.
-fn knee_text(curve: &GainCurve, critical: bool, units: Units) -> Option<String> {
-    let knee = curve.knee?;
-    let mut text = format!(
-        "At {} rpm, {}: above {} abs ({} krpm) each further 1000 rpm of shaft brings under {} {}, \
-         where it brought up to {} before.",
-        fixed(curve.engine_speed_rpm, 0),
-        curve_place(curve, units),
-        units.pressure_text(knee.command_kpa_abs),
-        fixed(knee.shaft_speed_rpm * 1e-3, 0),
-        fixed(units.power(knee.least_slope_kw_per_krpm), 2),
-        units.power_unit(),
-        fixed(units.power(knee.best_slope_kw_per_krpm), 2)
-    );
-    if critical {
-        text.push_str(" Of these the shaft turns fastest here.");
-    }
-    Some(text)
 }

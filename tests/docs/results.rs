@@ -143,7 +143,7 @@ fn tables() -> Value {
         single: Vec::new(),
     };
     let axes = (Some(vec![190.0, 230.0]), Some(vec![0.0, 130e-6]));
-    let plan = TablesPlan::of(&loaded.scenario, &setup, axes, None, &reserve).expect("a plan");
+    let plan = TablesPlan::of(&loaded.scenario, &setup, axes, &reserve).expect("a plan");
     let mut result = tables(&plan, &setup.titles, &Silent);
     result.gain.push(GainCurve {
         points: vec![GainPoint::default()],

@@ -31,7 +31,7 @@ fn places_that_are_none() {
     refused(&["--altitudes", "20000m"], &["altitudes"]);
     refused(&["--altitudes", "400"], &["--altitudes"]);
     refused(&["--temperatures", "20 rpm"], &["--temperatures"]);
-    refused(&["--temperatures", "500K"], &["atmosphere"]);
+    refused(&["--temperatures", "500K"], &["60 K"]);
     refused(
         &[
             "--altitudes",
@@ -50,7 +50,7 @@ fn places_that_are_none() {
             "--set",
             "ceiling.altitudes=null",
         ],
-        &["given by pressure"],
+        &["count from the standard atmosphere"],
     );
 }
 

@@ -1,11 +1,11 @@
 //! What is asked of the tables.
 use crate::control::{BoostCommand, CommandReference};
-use crate::gas::{Ambient, AtmosphereError};
+use crate::gas::Ambient;
 use crate::judgement::{Limit, LimitKind, LimitReserve};
 use crate::map::Table2;
+use crate::scenario::CommandTable;
 use crate::scenario::Scenario;
 use crate::scenario::build::{BuildFailure, Setup};
-use crate::scenario::{AmbientSource, CommandTable};
 use crate::study::ceiling::CeilingPlan;
 
 /// A place and a day, and what the controller does there.
@@ -57,17 +57,9 @@ pub enum Unplanned {
     /// One axis has less than two points, or does not rise.
     #[error("the axis of {0} needs two points or more, each above the one before")]
     Axis(&'static str),
-    /// Temperatures without an altitude they are counted from.
-    #[error(
-        "a temperature offset counts from the standard atmosphere, and the ambient is given by pressure"
-    )]
-    NoAltitude,
     /// A fuel above what the engine is given at any speed.
     #[error("no column of fuel lies at or below the full-load fuel at {0:.0} rpm")]
     FuelsAbove(f64),
-    /// A place outside the standard atmosphere.
-    #[error("ambient: {0}")]
-    Atmosphere(#[from] AtmosphereError),
     /// The scenario cannot be built there.
     #[error("{0}")]
     Build(#[from] BuildFailure),
@@ -84,7 +76,6 @@ impl TablesPlan {
         scenario: &Scenario,
         setup: &Setup,
         axes: (Option<Vec<f64>>, Option<Vec<f64>>),
-        offsets_k: Option<&[f64]>,
         reserve: &Reserve,
     ) -> Result<Self, Unplanned> {
         let command = commanded(scenario, setup)?;
@@ -109,7 +100,7 @@ impl TablesPlan {
             return Err(Unplanned::FuelsAbove(n * 30.0 / std::f64::consts::PI));
         }
         let mut ceiling = CeilingPlan::of(scenario, setup)?;
-        let places = places(scenario, &ceiling.ambients, offsets_k, command)?;
+        let places = places(&ceiling.ambients, command);
         ceiling.ambients = places.iter().map(|p| p.ambient).collect();
         ceiling.speeds_rad_s.clone_from(&speeds_rad_s);
         // a gear change from beyond the last row would not be one of these tables
@@ -203,35 +194,19 @@ fn rising(axis: &[f64], name: &'static str) -> Result<(), Unplanned> {
     Ok(())
 }
 
-/// Every altitude on every day.
-fn places(
-    scenario: &Scenario,
-    ambients: &[Ambient],
-    offsets_k: Option<&[f64]>,
-    command: &BoostCommand,
-) -> Result<Vec<Place>, Unplanned> {
-    let humidity = scenario.ambient.relative_humidity.fraction();
-    let mut air: Vec<Ambient> = Vec::new();
-    for ambient in ambients {
-        let Some(offsets_k) = offsets_k else {
-            air.push(*ambient);
-            continue;
-        };
-        let by_height = matches!(scenario.ambient.source, AmbientSource::Altitude { .. });
-        let altitude_m = ambient.altitude_m.filter(|_| by_height);
-        let altitude_m = altitude_m.ok_or(Unplanned::NoAltitude)?;
-        for &offset_k in offsets_k {
-            air.push(Ambient::at_altitude(altitude_m, offset_k, humidity)?);
-        }
-    }
-    Ok(air
-        .into_iter()
+/// What the controller does in each ambient.
+fn places(ambients: &[Ambient], command: &BoostCommand) -> Vec<Place> {
+    let taken_off_pa = |ambient: &Ambient| {
+        let lack_pa = (command.barometric_reference_pa - ambient.pressure_pa).max(0.0);
+        command.barometric_correction * lack_pa
+    };
+    ambients
+        .iter()
         .map(|ambient| Place {
-            ambient,
-            taken_off_pa: command.barometric_correction
-                * (command.barometric_reference_pa - ambient.pressure_pa).max(0.0),
+            ambient: *ambient,
+            taken_off_pa: taken_off_pa(ambient),
         })
-        .collect())
+        .collect()
 }
 
 fn smoke_lambda(setup: &Setup) -> Option<f64> {

@@ -31,6 +31,7 @@ const EXAMPLES: &str = "Start here:
   ringfence check my-engine.yaml        is it complete and sound?
   ringfence ceiling my-engine.yaml      the highest safe boost command
   ringfence run my-engine.yaml          what the present command does
+  ringfence tolerance my-engine.yaml    how many engines built so exceed a limit
   ringfence explain drive_pressure      what is behind a limit
 
 Exit status:

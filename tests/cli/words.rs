@@ -149,8 +149,17 @@ fn every_command_has_help_with_examples() {
         .says("Start here")
         .says("Exit status");
     for command in [
-        "run", "compare", "ceiling", "sweep", "merge", "tolerance", "tables", "check", "new",
-        "explain", "schema",
+        "run",
+        "compare",
+        "ceiling",
+        "sweep",
+        "merge",
+        "tolerance",
+        "tables",
+        "check",
+        "new",
+        "explain",
+        "schema",
     ] {
         bench.call(&[command, "--help"]).ends_with(0).says("Usage");
     }

@@ -33,6 +33,7 @@ const EXAMPLES: &str = "Start here:
   ringfence ceiling my-engine.yaml      the highest safe boost command
   ringfence run my-engine.yaml          what the present command does
   ringfence compare old.yaml new.yaml   the same on several, side by side
+  ringfence tolerance my-engine.yaml    how many engines built so exceed a limit
   ringfence explain drive_pressure      what is behind a limit
 
 Exit status:

@@ -14,6 +14,7 @@ use super::screen::Screen;
 use crate::judgement::{ToleranceResult, ToleranceVerdict, Verdict};
 use crate::quantity::Fraction;
 use crate::report::{PictureOptions, cautions_text, tolerance_chart, tolerance_text};
+use crate::scenario::written_number;
 use crate::study::tolerance::{Asked, End, Met, Tolerance, tolerance as study};
 
 /// Allowed confidence \[-\].
@@ -36,6 +37,7 @@ pub fn tolerance(args: &ToleranceArgs, screen: &Screen) -> Result<Status, Failur
     let asked = asked(args)?;
     let folder = args.study.out.as_deref().map(Folder::prepare).transpose()?;
     let ready = load::from_disk(&args.scenario, &args.set.sets)?;
+    every_number_is_there(&ready)?;
     let begun = Instant::now();
     let (runs, search) = (Bar::new(screen, "engines"), Bar::new(screen, "command"));
     let answer = study(&ready.loaded, &ready.setup, asked, &runs, &search)
@@ -64,6 +66,29 @@ pub fn tolerance(args: &ToleranceArgs, screen: &Screen) -> Result<Status, Failur
         screen.text(&text)?;
     }
     Ok(status(answer.result.verdict))
+}
+
+/// A spread may stand for a number that another ambient or another form has taken
+/// away; no engine can be drawn with it then.
+fn every_number_is_there(ready: &Ready) -> Result<(), Failure> {
+    let spreads = &ready.loaded.scenario.production;
+    let missing = spreads
+        .iter()
+        .find(|(path, _)| written_number(&ready.loaded, path).is_none());
+    missing.map_or(Ok(()), |(path, _)| {
+        Err(Failure::call(
+            format!(
+                "{}: production.{path}: this scenario has no `{path}`",
+                ready.file
+            ),
+            path,
+            "spreads of numbers that the scenario gives",
+            format!(
+                "give `{path}`, or take its spread away in a file that extends this one: \
+                 `production: {{{path}: null}}`"
+            ),
+        ))
+    })
 }
 
 fn status(verdict: ToleranceVerdict) -> Status {

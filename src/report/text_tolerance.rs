@@ -331,13 +331,10 @@ pub(super) fn explained_limits(result: &ToleranceResult) -> Vec<&LimitTolerance>
         let most = b.probability.exceeding.cmp(&a.probability.exceeding);
         most.then(left(a).total_cmp(&left(b)))
     });
-    let exceeded = |limit: &&LimitTolerance| limit.probability.exceeding > 0;
-    let count = limits
+    let exceeded = limits
         .iter()
-        .copied()
-        .filter(|l| exceeded(&l))
-        .count()
-        .max(1);
+        .filter(|limit| limit.probability.exceeding > 0);
+    let count = exceeded.count().max(1);
     limits.truncate(count);
     let wheel = |limit: &LimitTolerance| matches!(limit.name.as_str(), "shaft_speed" | "tip_speed");
     let first = limits.iter().position(|limit| wheel(limit));

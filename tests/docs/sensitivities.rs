@@ -84,6 +84,8 @@ const CHANGES: [(&str, Sets); 14] = [
 /// Two cells: what can be read binds at the first, shaft speed at the second.
 fn cells(change: Sets) -> Vec<CeilingCell> {
     let mut sets = vec![
+        // it names the temperature offset, which this ambient does not have
+        ("production", "null"),
         ("ambient.altitude", "null"),
         ("ambient.temperature_offset", "null"),
         ("ambient.pressure", "96.6 kPa abs"),

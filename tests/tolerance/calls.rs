@@ -153,6 +153,13 @@ fn a_wrong_call_ends_with_2_and_says_what_is_allowed() {
             vec!["--set", "production={sensors.boost.offset: 3 K}"],
             "kPa",
         ),
+        (
+            vec![
+                "--set",
+                "ambient={pressure: 96.6 kPa abs, temperature: 17 degC}",
+            ],
+            "this scenario has no `ambient.temperature_offset`",
+        ),
     ] {
         let (out, err) = call(&words, 2);
         assert_eq!(out, "", "{words:?}");

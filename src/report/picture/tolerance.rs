@@ -82,7 +82,7 @@ fn probabilities(canvas: &mut Canvas, frame: &Frame, result: &ToleranceResult) {
         );
     }
     let mut limits: Vec<&LimitTolerance> = result.limits.iter().collect();
-    limits.sort_by(|a, b| b.probability.exceeding.cmp(&a.probability.exceeding));
+    limits.sort_by_key(|limit| std::cmp::Reverse(limit.probability.exceeding));
     row(canvas, frame, 0, ("any limit", true), &result.any_limit);
     for (index, limit) in limits.iter().enumerate() {
         let name = names::limit_label(&limit.name);

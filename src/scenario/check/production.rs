@@ -22,6 +22,11 @@ pub fn check(c: &mut Checker) {
 fn one(c: &mut Checker, path: &str, value: &Node) {
     // Dots in the key make it unreachable by path: report at its node.
     let shown = format!("production.{path}");
+    // Another ambient or another form takes numbers away that have a spread: only the
+    // study of that spread needs them, and says so.
+    if schema::knows(path) && c.node(path).is_none() && !schema::has_default(path) {
+        return;
+    }
     if let Some(fault) = uncertainty::target(c, path) {
         c.refuse_node(value, Part::Key, &shown, fault.reading(path));
         return;

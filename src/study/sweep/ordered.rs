@@ -41,21 +41,23 @@ impl Desk<'_> {
         self.stop.load(Ordering::Relaxed) || self.over.load(Ordering::Relaxed)
     }
 
-    /// The next number, once it may be worked on.
+    /// The next number, once it may be worked on. A number that was taken inside the
+    /// window is worked on even after a stop: none is missing below it then.
     fn next(&self) -> Option<u64> {
+        if self.stopped() {
+            return None;
+        }
         let number = self.next.fetch_add(1, Ordering::Relaxed);
         if number >= self.end {
             return None;
         }
-        let mut open = self
-            .open_below
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner);
+        let open = self.open_below.lock();
+        let mut open = open.unwrap_or_else(PoisonError::into_inner);
         while number >= *open && !self.stopped() {
             let waited = self.opened.wait_timeout(open, BEAT);
             open = waited.unwrap_or_else(PoisonError::into_inner).0;
         }
-        (!self.stopped()).then_some(number)
+        (number < *open).then_some(number)
     }
 
     fn open(&self, below: u64) {

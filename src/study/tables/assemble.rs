@@ -90,9 +90,7 @@ fn one_row(plan: &TablesPlan, row: &Row) -> Column {
         Some(_) => row.binding.clone(),
         None => NO_WINDOW.to_string(),
     };
-    let below = plan
-        .fuels_kg
-        .partition_point(|f| *f < row.full_fuel_kg - 1e-9);
+    let below = row.part_curves.len();
     let part: Vec<PartLoad> = (0..below)
         .map(|j| part_load(plan, row, j, full_pa))
         .collect();
@@ -104,7 +102,8 @@ fn one_row(plan: &TablesPlan, row: &Row) -> Column {
     for cell in &part {
         let before = made.command_pa.last().copied().unwrap_or(0.0);
         let command_pa = cell.command_pa.max(before).min(full_pa.max(before));
-        made.vane.push(vane(plan, &cell.curves, command_pa));
+        let curves = &row.part_curves[made.vane.len()];
+        made.vane.push(vane(plan, curves, command_pa));
         made.command_pa.push(command_pa);
         made.binding.push(cell.binding.clone());
     }

@@ -9,10 +9,12 @@
 //! | `part_load` | the commands below full load |
 //! | `assemble` | rows to tables: columns, monotone, vanes, rounding |
 //! | `proof` | the tables driven: pull, load steps, shift, at every corner |
+//! | `mend` | proof and repair in turn, then what was lowered too far raised again |
 //! | `repair` | which cell a failure comes from, and by how much it moves |
 //! | `gain` | power against shaft speed, and the knee |
 mod assemble;
 mod gain;
+mod mend;
 mod part_load;
 mod plan;
 mod proof;
@@ -26,12 +28,8 @@ pub use plan::{Place, Reserve, TablesPlan, Unplanned};
 use crate::judgement::{TOOL, TablesPlace, TablesProof, TablesResult, Titles};
 use crate::study::progress::Progress;
 use assemble::Tables;
-use proof::Driven;
 use rayon::prelude::*;
 use row::Row;
-
-/// Most rounds of repair.
-const MOST_REPAIRS: usize = 40;
 
 /// Makes the tables and proves them.
 ///
@@ -56,7 +54,12 @@ pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> Ta
     let plan = &second;
     let mut rows = each(&|at| row::again(plan, at, &first[at]));
     progress.end();
-    let (made, runs, changes, repairs) = prove(plan, &mut rows);
+    let mend::Mended {
+        made,
+        runs,
+        changes,
+        repairs,
+    } = mend::mend(plan, &mut rows);
     let proof = TablesProof {
         verdict: proof::verdict(&runs),
         limits_held: runs.iter().all(|r| r.limits_held),
@@ -65,40 +68,6 @@ pub fn tables(plan: &TablesPlan, titles: &Titles, progress: &dyn Progress) -> Ta
         runs: runs.into_iter().map(|r| r.run).collect(),
     };
     result(plan, titles, &rows, &made, proof)
-}
-
-/// Drives the tables of some rows and mends them until all holds or nothing is
-/// left to mend: the runs that fail are driven again alone until they hold, then
-/// all of them.
-fn prove(plan: &TablesPlan, rows: &mut [Row]) -> (Tables, Vec<Driven>, Vec<String>, usize) {
-    let mut made = assemble::assemble(plan, rows);
-    let mut runs = proof::drive(plan, &made);
-    let mut changes = Vec::new();
-    let mut repairs = 0;
-    let mut suspects = vec![false; runs.len()];
-    loop {
-        for (suspect, run) in suspects.iter_mut().zip(&runs) {
-            *suspect |= run.failure.is_some();
-        }
-        let mut failing: Vec<Driven> = runs.into_iter().filter(|r| r.failure.is_some()).collect();
-        let failed = !failing.is_empty();
-        let before = repairs;
-        while repairs < MOST_REPAIRS && !failing.is_empty() {
-            let Some(change) = repair::repair(plan, rows, &made, &failing) else {
-                break;
-            };
-            changes.extend(change);
-            repairs += 1;
-            made = assemble::assemble(plan, rows);
-            let again = proof::drive_some(plan, &made, |index| suspects[index]);
-            failing = again.into_iter().filter(|r| r.failure.is_some()).collect();
-        }
-        runs = proof::drive(plan, &made);
-        let settled = runs.iter().all(|r| r.failure.is_none());
-        if !failed || settled || repairs == before || repairs >= MOST_REPAIRS {
-            return (made, runs, changes, repairs);
-        }
-    }
 }
 
 fn result(

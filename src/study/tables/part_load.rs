@@ -1,8 +1,6 @@
 //! The commands below full load.
 use super::plan::TablesPlan;
-use super::rests::Curve;
 use super::row::{NO_WINDOW, OPEN_VANES, Row, scores};
-use crate::procedure::FuelAsked;
 
 /// What boost held ready for a load step may cost of the best torque at that
 /// fuel \[-\]. A choice: it keeps the shaft turning at a price below what is felt.
@@ -18,8 +16,6 @@ pub struct PartLoad {
     pub command_pa: f64,
     /// What decided it.
     pub binding: String,
-    /// Equilibria at this fuel, for each place.
-    pub curves: Vec<Option<Curve>>,
 }
 
 /// The command at a fuel below the row's full load.
@@ -31,15 +27,7 @@ pub struct PartLoad {
 pub fn part_load(plan: &TablesPlan, row: &Row, column: usize, full_pa: f64) -> PartLoad {
     let fuel_kg = plan.fuels_kg[column];
     let base = plan.least_command_pa();
-    let curves: Vec<Option<Curve>> = plan
-        .places
-        .iter()
-        .map(|place| {
-            let rig = plan.ceiling.rig_in(place.ambient, row.fuel_scale);
-            let fuel = FuelAsked::Quantity(fuel_kg);
-            Curve::walk(&plan.ceiling, &rig, row.speed_rad_s, fuel)
-        })
-        .collect();
+    let curves = &row.part_curves[column];
     let step = plan.ceiling.step_pa;
     let line = base + (full_pa - base).max(0.0) * fuel_kg / row.full_fuel_kg;
     let most = line.min(row.part_most_pa[column]);
@@ -47,17 +35,16 @@ pub fn part_load(plan: &TablesPlan, row: &Row, column: usize, full_pa: f64) -> P
     let mut told = PartLoad {
         command_pa: lowest.min(full_pa),
         binding: OPEN_VANES.to_string(),
-        curves,
     };
     if fuel_kg <= 0.0 || most < lowest {
         return told;
     }
     let count = ((most - lowest) / step) as i64;
     let commands: Vec<f64> = (0..=count).map(|n| lowest + n as f64 * step).collect();
-    let scores = scores(plan, &told.curves, &commands);
+    let scores = scores(plan, curves, &commands);
     let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let holds = |pa: f64| {
-        told.curves.iter().enumerate().all(|(k, curve)| {
+        curves.iter().enumerate().all(|(k, curve)| {
             let at = curve.as_ref().map(|c| c.at(plan.at_place_pa(k, pa)));
             at.is_some_and(|rest| rest.breaks.is_none())
         })

@@ -102,7 +102,10 @@ fn relieve(
     let highest = row.window.map_or(command, |w| w.1);
     match relief(failure, row.full_fuel_kg) {
         Relief::MoreBoost if command + by <= highest => row.command_pa = Some(command + by),
-        Relief::LessBoost if command - by >= least => row.command_pa = Some(command - by),
+        Relief::LessBoost if command - by >= least => {
+            row.lowered_from.get_or_insert(command);
+            row.command_pa = Some(command - by);
+        }
         Relief::LessBoost => return None,
         Relief::MoreBoost if failure.limit == Some(LimitKind::Lambda) => return None,
         Relief::MoreBoost | Relief::LessFuel => {

@@ -1,6 +1,6 @@
 //! One engine speed at full load: the window that all places leave, and the
 //! command of most power in it.
-use super::plan::TablesPlan;
+use super::plan::{Place, TablesPlan};
 use super::rests::Curve;
 use crate::judgement::{CeilingCell, FullLoadRow};
 use crate::procedure::FuelAsked;
@@ -17,6 +17,9 @@ const FUEL_STEP: f64 = 0.02;
 /// Down to this share of the fuel a window is looked for before open vanes are
 /// \[-\]: they cost more power than that away from low speeds.
 const LITTLE_LESS: f64 = 0.85;
+
+/// Fuels this close are the same \[kg\].
+const SAME_FUEL_KG: f64 = 1e-9;
 
 /// What decided a command.
 pub const MOST_POWER: &str = "most_power";
@@ -36,6 +39,8 @@ pub struct Row {
     pub full_fuel_kg: f64,
     /// Equilibria at full load, for each place.
     pub curves: Vec<Option<Curve>>,
+    /// Equilibria at each column below full load, for each place.
+    pub part_curves: Vec<Vec<Option<Curve>>>,
     /// The ceilings, for each place.
     pub cells: Vec<CeilingCell>,
     /// Least and highest command at full load, in terms of the table \[Pa\].
@@ -50,6 +55,8 @@ pub struct Row {
     pub part_most_pa: Vec<f64>,
     /// Furthest closed that repairs leave the vanes of the first column \[-\].
     pub first_vane_most: f64,
+    /// The command before the first repair that lowered it \[Pa\].
+    pub lowered_from: Option<f64>,
     /// The command and the lack of the repair before \[Pa, %\].
     pub last_lack: Option<(f64, f64)>,
     /// How often the command has been moved by a repair.
@@ -193,19 +200,26 @@ fn row_at(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
     let speed_rad_s = plan.speeds_rad_s[at];
     let searched = with_fuel(&plan.ceiling, fuel_scale);
     let cells = cells_along(&searched, &searched.ambients, speed_rad_s, &Silent);
-    let curves = plan
-        .places
-        .iter()
-        .map(|place| {
+    let full_fuel_kg = plan.ceiling.rig.controller.fuel.full_load.at(speed_rad_s) * fuel_scale;
+    let curves_at = |fuel: FuelAsked| -> Vec<Option<Curve>> {
+        let walk = |place: &Place| {
             let rig = plan.ceiling.rig_in(place.ambient, fuel_scale);
-            Curve::walk(&plan.ceiling, &rig, speed_rad_s, FuelAsked::Full)
-        })
-        .collect();
+            Curve::walk(&plan.ceiling, &rig, speed_rad_s, fuel)
+        };
+        plan.places.iter().map(walk).collect()
+    };
+    let below = plan
+        .fuels_kg
+        .iter()
+        .filter(|kg| **kg < full_fuel_kg - SAME_FUEL_KG);
     let mut row = Row {
         speed_rad_s,
         fuel_scale,
-        full_fuel_kg: plan.ceiling.rig.controller.fuel.full_load.at(speed_rad_s) * fuel_scale,
-        curves,
+        full_fuel_kg,
+        curves: curves_at(FuelAsked::Full),
+        part_curves: below
+            .map(|kg| curves_at(FuelAsked::Quantity(*kg)))
+            .collect(),
         cells,
         window: None,
         least_place: None,
@@ -213,6 +227,7 @@ fn row_at(plan: &TablesPlan, at: usize, fuel_scale: f64) -> Row {
         binding: NO_WINDOW.to_string(),
         part_most_pa: vec![f64::INFINITY; plan.fuels_kg.len()],
         first_vane_most: 1.0,
+        lowered_from: None,
         last_lack: None,
         repairs: 0,
     };

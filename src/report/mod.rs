@@ -14,6 +14,7 @@ mod text_road;
 mod text_run;
 mod text_surge;
 mod text_tolerance;
+mod tolerance_advice;
 mod trace_csv;
 pub(crate) mod units;
 

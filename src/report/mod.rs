@@ -22,6 +22,7 @@ mod text_sweep;
 mod text_tables;
 mod text_tables_parts;
 mod text_tolerance;
+mod tolerance_advice;
 mod trace_csv;
 pub(crate) mod units;
 

@@ -132,3 +132,25 @@ fn where_no_command_helps_it_says_so() {
     let command = study(&held, asked()).result.command;
     assert_eq!(command.outcome, CommandOutcome::NoCommand);
 }
+
+/// Exhaust is cooler with more air: a limit that only a higher command keeps.
+#[test]
+fn where_more_air_is_wanted_a_higher_command_is_named() {
+    let inlet_k = |shift: &str| {
+        let shift = ("controller.command.full_load_shift", shift);
+        worst(&run(&[SETTLED, COMMAND, shift]), "turbine_inlet")
+    };
+    let (stated, more) = (inlet_k("0 kPa"), inlet_k("8 kPa"));
+    assert!(more < stated, "{more} {stated}");
+    let limits = format!("{{turbine_inlet: {} K}}", (more + stated) / 2.0);
+    let sets = [
+        SETTLED,
+        COMMAND,
+        STEP,
+        ("limits", limits.as_str()),
+        ("production", "{sensors.boost.offset: 0.001 kPa}"),
+    ];
+    let command = study(&sets, asked()).result.command;
+    assert!(command.shift_kpa > Some(0.0), "{command:?}");
+    assert!(command.any_limit.is_some_and(|any| any.exceeding == 0));
+}

@@ -7,7 +7,7 @@ use super::{PictureError, PictureOptions, render, sheet};
 use crate::judgement::{LimitTolerance, Probability, ToleranceResult};
 use crate::report::names;
 use crate::report::text_tolerance::{
-    causes_title, costly, explained_limits, percent, shown_causes,
+    cause_name, causes_title, costly, explained_limits, percent, shown_causes,
 };
 use crate::report::units::Units;
 
@@ -17,7 +17,7 @@ const TOP: f64 = 108.0;
 /// Height of a row \[px\].
 const ROW: f64 = 30.0;
 /// From the last probability to the first cause: the scale and its name \[px\].
-const BETWEEN: f64 = 92.0;
+const BETWEEN: f64 = 108.0;
 /// Height of a cause, and of the title above the causes of a limit \[px\].
 const CAUSE: f64 = 24.0;
 /// Left edge of all bars \[px\].
@@ -163,7 +163,8 @@ fn draw_causes(canvas: &mut Canvas, limits: &[&LimitTolerance], top: f64, units:
             let side = format!("when {}", costly(cause));
             canvas.text(Label::new(side, (LEFT + whole + 14.0, y), 14.0, BLACK));
             let left = LEFT + whole + 92.0;
-            let path = sheet::shortened(&cause.path, 14.0, false, canvas.width - 24.0 - left);
+            let path =
+                sheet::shortened(&cause_name(cause), 14.0, false, canvas.width - 24.0 - left);
             canvas.text(Label::new(path, (left, y), 14.0, BLACK));
         }
     }

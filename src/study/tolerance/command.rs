@@ -193,7 +193,8 @@ struct Found {
 }
 
 /// The highest step that holds while the next one fails, searched outwards from 0, so
-/// that of several windows the nearest is found.
+/// that of several windows the nearest is found. Where 0 fails, lower steps are looked
+/// at first; where none of them holds either, higher ones: more air may be what lacks.
 fn highest(lowest: i32, most: i32, ask: &mut dyn FnMut(i32, Asking) -> Answer) -> Found {
     let mut ends = Ends {
         holds: None,
@@ -201,18 +202,17 @@ fn highest(lowest: i32, most: i32, ask: &mut dyn FnMut(i32, Asking) -> Answer) -
         lowest,
         most,
     };
-    let mut next = 0;
-    loop {
-        match ask(next, Asking::All) {
-            Answer::Holds(exceeding, unknown) => ends.holds = Some((next, exceeding, unknown)),
-            Answer::Fails(what) => {
-                ends.fails.insert(next, what);
+    ends.climb(0, ask);
+    if ends.holds.is_none() {
+        let mut size = 1;
+        while ends.holds.is_none() && size <= most {
+            if ends.pass(size, ask) {
+                ends.put_to_all(size, ask);
             }
+            size *= 2;
         }
-        let held = ends.holds.map(|(steps, ..)| steps);
-        match ends.scouted(ask) {
-            Some(steps) if held != Some(steps) => next = steps,
-            _ => break,
+        if let Some((steps, ..)) = ends.holds {
+            ends.climb(steps, ask);
         }
     }
     let above = ends.holds.map_or(lowest, |(steps, ..)| steps + 1);
@@ -233,10 +233,38 @@ struct Ends {
 }
 
 impl Ends {
+    /// Puts steps to all engines, first `from`, then what the scouts pass, until the
+    /// scouts pass nothing higher.
+    fn climb(&mut self, from: i32, ask: &mut dyn FnMut(i32, Asking) -> Answer) {
+        let mut next = from;
+        loop {
+            if self.held() != Some(next) {
+                self.put_to_all(next, ask);
+            }
+            match self.scouted(ask) {
+                Some(steps) if self.held() != Some(steps) => next = steps,
+                _ => return,
+            }
+        }
+    }
+
+    fn put_to_all(&mut self, steps: i32, ask: &mut dyn FnMut(i32, Asking) -> Answer) {
+        match ask(steps, Asking::All) {
+            Answer::Holds(exceeding, unknown) => self.holds = Some((steps, exceeding, unknown)),
+            Answer::Fails(what) => {
+                self.fails.insert(steps, what);
+            }
+        }
+    }
+
+    fn held(&self) -> Option<i32> {
+        self.holds.map(|(steps, ..)| steps)
+    }
+
     /// The highest that scouts pass below the lowest failure; none where they pass
     /// nothing. Outwards by doubling, then by halving what lies between.
     fn scouted(&mut self, ask: &mut dyn FnMut(i32, Asking) -> Answer) -> Option<i32> {
-        let mut passes = self.holds.map(|(steps, ..)| steps);
+        let mut passes = self.held();
         let mut size = 1;
         while passes.is_none() || self.first_failure().is_none() {
             let next = match (passes, self.first_failure()) {
@@ -274,8 +302,10 @@ impl Ends {
         }
     }
 
+    /// The lowest failure above what held.
     fn first_failure(&self) -> Option<i32> {
-        self.fails.keys().next().copied()
+        let from = self.held().unwrap_or(i32::MIN);
+        self.fails.range(from..).next().map(|(&steps, _)| steps)
     }
 }
 
@@ -338,7 +368,7 @@ mod tests {
         assert_eq!(floor.holds, None);
     }
 
-    /// Below the window something else fails: it must not be jumped over far.
+    /// Outside a window something else fails: it must not be jumped over.
     #[test]
     fn a_window_near_the_command_is_found() {
         let mut window = |steps: i32, _: Asking| match (-9..=-5).contains(&steps) {
@@ -347,5 +377,13 @@ mod tests {
         };
         let found = highest(-64, 64, &mut window);
         assert_eq!(found.holds, Some((-5, 0, 0)));
+        // of the same window above, with nothing below: its upper end
+        let mut above = |steps: i32, _: Asking| match (3..=21).contains(&steps) {
+            true => Answer::Holds(0, 0),
+            false => Answer::Fails(format!("at {steps}")),
+        };
+        let found = highest(-64, 64, &mut above);
+        assert_eq!(found.holds, Some((21, 0, 0)));
+        assert_eq!(found.fails, Some("at 22".to_owned()));
     }
 }

@@ -69,8 +69,8 @@ impl Desk<'_> {
     }
 }
 
-/// Does the pieces of a range on all threads of the pool and hands each to the taker
-/// on this thread, in order. Set `stop` to begin no more: those begun are finished,
+/// Does the pieces of a range on as many threads as the pool has and hands each to the
+/// taker on this thread, in order. Set `stop` to begin no more: those begun are finished,
 /// and handed on as far as none is missing. Returns the number after the last one
 /// that was taken.
 ///
@@ -93,10 +93,11 @@ pub fn in_order<T: Send, K: Taker<T>>(
         over: AtomicBool::new(false),
     };
     let (send, receive) = channel();
-    rayon::in_place_scope(|scope| {
+    // threads of their own: they wait for one another, which would block a pool
+    std::thread::scope(|scope| {
         for _ in 0..threads {
             let (send, desk, work): (Sender<(u64, T)>, _, _) = (send.clone(), &desk, &work);
-            scope.spawn(move |_| {
+            scope.spawn(move || {
                 while let Some(number) = desk.next() {
                     if send.send((number, work(number))).is_err() {
                         return;
@@ -170,6 +171,19 @@ mod tests {
         let mut taker = Numbers(Vec::new(), usize::MAX);
         assert_eq!(in_order(5..1005, &stop, work, &mut taker), Ok(1005));
         assert!(taker.0.iter().copied().eq(5..1005));
+    }
+
+    /// Called from inside a pool of a single thread it must not wait for that thread.
+    #[test]
+    fn it_works_inside_a_pool() {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(1)
+            .build()
+            .unwrap();
+        let stop = AtomicBool::new(false);
+        let mut taker = Numbers(Vec::new(), usize::MAX);
+        let done = pool.install(|| in_order(0..100, &stop, |n| n * n, &mut taker));
+        assert_eq!(done, Ok(100));
     }
 
     #[test]

@@ -157,6 +157,8 @@ fn a_wrong_call_ends_with_2_and_says_what_is_allowed() {
             vec![
                 "--set",
                 "ambient={pressure: 96.6 kPa abs, temperature: 17 degC}",
+                "--set",
+                "ceiling.altitudes=null",
             ],
             "this scenario has no `ambient.temperature_offset`",
         ),

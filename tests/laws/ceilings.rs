@@ -22,6 +22,9 @@ fn cell(changes: &[(&str, &str)]) -> CeilingCell {
         ("sensors.boost.error.after_clamp", "0 kPa"),
         // reads up to 263 kPa: (3.8 − 0.4) V of 4.2 V over 300 kPa, from 20 kPa
         ("sensors.boost.clamp.high", "3.8 V"),
+        // a loop of its own: how it overshoots must not hang on the demonstration's
+        ("controller.command.rate_limit", "60 kPa/s"),
+        ("controller.feedback.proportional", "0.30 %/kPa"),
         // nothing else may bind
         ("limits.drive_to_boost", "10"),
         ("limits.drive_pressure", "2000 kPa abs"),

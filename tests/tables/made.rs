@@ -69,6 +69,14 @@ pub fn made() -> &'static Made {
                 "ceiling.transients.afterwards=6 s",
                 "--set",
                 "ceiling.step=2 kPa",
+                // a loop and a limit of its own, so that what the tables have to
+                // bear here does not hang on how the demonstration is tuned
+                "--set",
+                "controller.command.rate_limit=60 kPa/s",
+                "--set",
+                "controller.feedback.proportional=0.30 %/kPa",
+                "--set",
+                "limits.turbine_inlet=760 degC",
                 "--out",
                 &out,
                 "--json",

@@ -134,7 +134,7 @@ fn where_no_command_helps_it_says_so() {
 }
 
 /// Below the boost that the hold starts from: the exhaust gets hotter on the way.
-const LOW: (&str, &str) = ("controller.command.full_load", "240 kPa abs");
+const LOW: (&str, &str) = ("controller.command.full_load", "270 kPa abs");
 
 /// Exhaust is cooler with more air: a limit that only a higher command keeps.
 #[test]

@@ -29,6 +29,24 @@ pub struct Bench {
     pub surge_simulated: bool,
 }
 
+impl Bench {
+    /// Whether the vanes are as far closed as controller and actuator let them go.
+    pub fn vanes_at_closed_stop(&self, s: &Sample) -> bool {
+        let speed_rad_s = s.engine_speed_rpm * std::f64::consts::TAU / 60.0;
+        let stop = self.most_closed.at(speed_rad_s).min(self.stop_closed);
+        s.vane_closed_pct >= stop * 100.0 - AT_STOP_WITHIN_PCT
+    }
+
+    /// Whether boost is short of its command with the vanes at their closed stop,
+    /// and not because the reading is pinned.
+    pub fn out_of_reach(&self, s: &Sample) -> bool {
+        let short = s
+            .boost_command_kpa_abs
+            .is_some_and(|command| s.boost_true_kpa_abs < command - self.unreached_by_kpa);
+        short && self.vanes_at_closed_stop(s) && !s.pinned
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Worst {
     value: f64,
@@ -225,20 +243,11 @@ impl Judge {
             {
                 self.sensor.command_above_readable_s += span_s;
             }
-            let short = s.boost_true_kpa_abs < command - self.bench.unreached_by_kpa;
-            let closed = s.vane_closed_pct >= self.closed_stop_pct(s) - AT_STOP_WITHIN_PCT;
-            if short && closed && !s.pinned {
+            if self.bench.out_of_reach(s) {
                 self.sensor.command_unreached_s += span_s;
             }
         }
         pinned_for_s
-    }
-
-    /// Where the vanes end at the speed of a sample \[% closed\].
-    fn closed_stop_pct(&self, s: &Sample) -> f64 {
-        let speed_rad_s = s.engine_speed_rpm * std::f64::consts::TAU / 60.0;
-        let by_controller = self.bench.most_closed.at(speed_rad_s);
-        by_controller.min(self.bench.stop_closed) * 100.0
     }
 
     fn watch_protections(&mut self, s: &Sample, span_s: f64) {

@@ -2,6 +2,7 @@
 mod assess;
 mod band;
 mod compare;
+mod events;
 mod judge;
 mod limit;
 mod result;
@@ -17,6 +18,7 @@ pub use compare::{
     HEADROOM_CLOSE_PCT, HEADROOM_USED_SHARE, Matters, PEAKS, boost_target_kpa_abs, limit,
     limit_names, time_to_boost_s,
 };
+pub use events::{Event, EventKind, Machine, events};
 pub use judge::{Bench, Judge};
 pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;

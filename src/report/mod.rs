@@ -4,6 +4,7 @@
 mod advice;
 mod cautions;
 mod comparison_csv;
+mod course;
 mod folder;
 mod groups;
 pub mod names;
@@ -29,6 +30,7 @@ pub(crate) mod units;
 pub use advice::COMMAND_MARGIN_KPA;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
+pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,

@@ -72,7 +72,33 @@ pub enum HeldReading {
     At(f64),
 }
 
+/// Names of the faults in scenarios and events.
+pub const FAULTS: [&str; 8] = [
+    "boost_leak",
+    "exhaust_leak",
+    "blocked_filter",
+    "blocked_cooler",
+    "sticking_vanes",
+    "boost_sensor",
+    "drive_pressure_sensor",
+    "shaft_speed_frozen",
+];
+
 impl FaultKind {
+    /// Its name, one of [`FAULTS`].
+    pub fn name(self) -> &'static str {
+        FAULTS[match self {
+            Self::BoostLeak(_) => 0,
+            Self::ExhaustLeak(_) => 1,
+            Self::BlockedFilter(_) => 2,
+            Self::BlockedCooler(_) => 3,
+            Self::StickingVanes => 4,
+            Self::BoostSensor(_) => 5,
+            Self::DrivePressureSensor(_) => 6,
+            Self::ShaftSpeedFrozen => 7,
+        }]
+    }
+
     /// Whether it holds a reading still, which a run does, not the rig.
     pub fn holds_a_reading(self) -> bool {
         matches!(

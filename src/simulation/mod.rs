@@ -19,7 +19,7 @@ mod validity;
 
 pub use audit::{Residuals, residuals};
 pub use equilibrium::{InputAt, NoEquilibrium, eigenvalues_1_s, equilibrium};
-pub use faults::{Fault, FaultKind, Held, HeldReading, SensorFault};
+pub use faults::{FAULTS, Fault, FaultKind, Held, HeldReading, SensorFault};
 pub use integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 pub use rig::{BoostSensor, OpenLoop, Rig, Sensors, ValidityBounds};
 pub use road::{Drive, DriveEnergy, DriveOutcome};

@@ -1,6 +1,8 @@
 //! One run of a scenario: trace and judgement together.
 use crate::control::BoostController;
-use crate::judgement::{Judge, JudgedTrace, RunResult, Steady, assess, steady_block};
+use crate::judgement::{
+    Event, Judge, JudgedTrace, RunResult, Steady, assess, events, steady_block,
+};
 use crate::procedure::Asked;
 use crate::scenario::build::Setup;
 use crate::simulation::{Outcome, Rig, Sample, StartFailure, run, steady_input, steady_state};
@@ -12,6 +14,8 @@ pub struct SingleRun {
     pub result: RunResult,
     /// The trace.
     pub samples: Vec<Sample>,
+    /// What began and ended, and when.
+    pub events: Vec<Event>,
 }
 
 /// Runs the procedure of a setup and judges it.
@@ -26,7 +30,11 @@ pub fn single(setup: &Setup) -> Result<SingleRun, StartFailure> {
         .is_hold()
         .then(|| steady(&setup.rig, setup.procedure.at(outcome.time_s), &outcome))
         .flatten();
+    let faults: Vec<_> = (setup.rig.faults.iter())
+        .map(|fault| (fault.onset_s, fault.kind.name()))
+        .collect();
     Ok(SingleRun {
+        events: events(&setup.bench, &faults, &seen.samples),
         result: assess(&setup.rig, &setup.titles, &seen.judge, &outcome, steady),
         samples: seen.samples,
     })

@@ -1,6 +1,7 @@
 //! Samples against limits: worst values, time exceeded, headroom, verdict.
 mod assess;
 mod band;
+mod channel;
 mod compare;
 mod events;
 mod judge;
@@ -13,6 +14,7 @@ mod tables;
 mod tolerance;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
+pub use channel::Channel;
 pub use compare::{
     BOOST_REACHED_SHARE, Candidate, Compared, Comparison, Difference, DifferenceKind,
     HEADROOM_CLOSE_PCT, HEADROOM_USED_SHARE, Matters, PEAKS, boost_target_kpa_abs, limit,

@@ -2,6 +2,7 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+pub(crate) mod body;
 mod cautions;
 mod comparison_csv;
 mod course;
@@ -43,11 +44,17 @@ pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
 };
 pub use tables_csv::{command_csv, gain_csv, proof_csv, vanes_csv};
+pub(crate) use text_ceiling::ceiling_body;
 pub use text_ceiling::ceiling_text;
+pub(crate) use text_compare::compare_body;
 pub use text_compare::{compare_text, letter, short_name};
+pub(crate) use text_run::run_body;
 pub use text_run::run_text;
+pub(crate) use text_sweep::sweep_body;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
+pub(crate) use text_tables::tables_body;
 pub use text_tables::tables_text;
+pub(crate) use text_tolerance::tolerance_body;
 pub use text_tolerance::tolerance_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

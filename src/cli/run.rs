@@ -14,14 +14,18 @@ use super::load::{self, Ready};
 use super::progress::Bar;
 use super::screen::Screen;
 use crate::judgement::{RunResult, Verdict};
+use crate::report::page::run_page;
 use crate::report::{
-    self, PictureError, PictureFormat, PictureOptions, Units, cautions_text, run_text, trace_csv,
+    self, PictureError, PictureFormat, PictureOptions, Pictures, Units, cautions_text, run_text,
+    trace_csv,
 };
 use crate::study::band::run_band;
 use crate::study::progress::{Progress, Silent};
 use crate::study::road::ceiling_along;
 use crate::study::single::{SingleRun, single};
 
+/// The page in a report folder.
+pub const PAGE: &str = "report.html";
 /// Width of text in files.
 pub const FILE_WIDTH: usize = 80;
 
@@ -101,7 +105,9 @@ fn one(
             formats: study.formats(),
             ..Style::default()
         };
-        folder.write(files(&ready, &run, &style)?)?;
+        let mut all = files(&ready, &run, &style)?;
+        all.push(page(&ready, &run, &all, args));
+        folder.write(all)?;
     }
     Ok(run.result)
 }
@@ -230,6 +236,14 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
         }
     }
     Ok(files)
+}
+
+/// The page of a run, with the pictures that are among its files.
+fn page(ready: &Ready, run: &SingleRun, files: &[File], args: &Run) -> File {
+    let sources = ready.sources(&args.set.sets);
+    let (units, pictures) = (args.study.units(), Pictures::of(files, ""));
+    let page = run_page(&run.result, &run.events, units, &pictures, &sources);
+    (PAGE.to_owned(), page.into_bytes())
 }
 
 /// A picture, or why there is none.

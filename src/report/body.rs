@@ -5,6 +5,11 @@ use super::table::{self, Cell, Column, Paint};
 /// A part of a report.
 #[derive(Debug, Clone)]
 pub(crate) enum Block {
+    /// What the report is of: a title and what is told beside it.
+    Head {
+        title: String,
+        beside: Vec<String>,
+    },
     /// The answer in one sentence, with one or two words for it.
     Verdict {
         word: String,
@@ -58,6 +63,15 @@ pub struct Body {
 }
 
 impl Body {
+    /// Parts of the head that are empty are left out.
+    pub(crate) fn head(&mut self, title: &str, beside: &[String]) {
+        let beside = beside.iter().filter(|part| !part.is_empty());
+        self.blocks.push(Block::Head {
+            title: title.to_owned(),
+            beside: beside.cloned().collect(),
+        });
+    }
+
     pub(crate) fn verdict(&mut self, word: &str, text: impl Into<String>, paint: Paint) {
         self.blocks.push(Block::Verdict {
             word: word.to_owned(),
@@ -121,25 +135,35 @@ impl Body {
         self.blocks.extend(other.blocks);
     }
 
+    /// What the report is of; nothing where it has no head.
+    pub(crate) fn title(&self) -> Option<&str> {
+        self.blocks.iter().find_map(|block| match block {
+            Block::Head { title, .. } => Some(title.as_str()),
+            _ => None,
+        })
+    }
+
     /// Up to the end of the section of that heading, and the rest; all and nothing
     /// where there is no such section.
     pub(crate) fn cut_after(self, heading: &str) -> (Body, Body) {
-        let is_heading = |block: &Block| matches!(block, Block::Heading(_));
-        let at = self
-            .blocks
-            .iter()
-            .position(|block| matches!(block, Block::Heading(text) if text == heading));
-        let mut blocks = self.blocks;
-        let rest = at.and_then(|at| {
-            let next = blocks[at + 1..].iter().position(is_heading)?;
-            Some(blocks.split_off(at + 1 + next))
+        let own = self.blocks.iter().position(|block| block.heads(heading));
+        let next = own.and_then(|own| {
+            let behind = self.blocks[own + 1..].iter();
+            let next = behind.map(Block::is_heading).position(|is| is)?;
+            Some(own + 1 + next)
         });
-        (
-            Body { blocks },
-            Body {
-                blocks: rest.unwrap_or_default(),
-            },
-        )
+        self.cut_at(next)
+    }
+
+    /// Up to the section of that heading, and the rest.
+    pub(crate) fn cut_before(self, heading: &str) -> (Body, Body) {
+        let own = self.blocks.iter().position(|block| block.heads(heading));
+        self.cut_at(own)
+    }
+
+    fn cut_at(mut self, at: Option<usize>) -> (Body, Body) {
+        let rest = at.map_or_else(Vec::new, |at| self.blocks.split_off(at));
+        (self, Body { blocks: rest })
     }
 
     /// The blocks as text in at most `width` columns.
@@ -152,8 +176,23 @@ impl Body {
 }
 
 impl Block {
+    fn is_heading(&self) -> bool {
+        matches!(self, Block::Heading(_))
+    }
+
+    fn heads(&self, heading: &str) -> bool {
+        matches!(self, Block::Heading(text) if text == heading)
+    }
+
     fn text(&self, width: usize, colour: bool) -> String {
         match self {
+            Block::Head { title, beside } => {
+                let parts: Vec<&str> = std::iter::once(title)
+                    .chain(beside)
+                    .map(String::as_str)
+                    .collect();
+                table::paragraph(&parts.join(" · "), width, Paint::Faint, colour)
+            }
             Block::Verdict { text, paint, .. } | Block::Paragraph { text, paint } => {
                 table::paragraph(text, width, *paint, colour)
             }
@@ -167,6 +206,15 @@ impl Block {
             Block::Set { lines, .. } => lines.clone(),
             Block::Gap => "\n".to_owned(),
         }
+    }
+}
+
+/// What a scenario says of its data, as a head tells it; nothing where it says
+/// nothing.
+pub(super) fn data_words(data: &str) -> String {
+    match data {
+        "" => String::new(),
+        data => format!("{data} data"),
     }
 }
 
@@ -205,6 +253,8 @@ mod tests {
         let (top, rest) = body.clone().cut_after("What to do");
         assert_eq!(top.text(40, false), "  one\n\nWhat to do\n  - two\n");
         assert_eq!(rest.text(40, false), "\nLimits\n  three\n");
+        let (before, _) = body.clone().cut_before("Limits");
+        assert_eq!(before.text(40, false), top.text(40, false));
         let (all, nothing) = body.clone().cut_after("no such");
         assert_eq!(all.text(40, false), body.text(40, false));
         assert!(nothing.blocks.is_empty());

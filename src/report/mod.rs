@@ -9,6 +9,7 @@ mod course;
 mod folder;
 mod groups;
 pub mod names;
+pub mod page;
 pub mod picture;
 mod sweep_rows;
 pub(crate) mod table;
@@ -29,10 +30,12 @@ mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use body::Body;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
+pub use page::{Page, Pictures, Sources};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
     SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
@@ -44,17 +47,11 @@ pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
 };
 pub use tables_csv::{command_csv, gain_csv, proof_csv, vanes_csv};
-pub(crate) use text_ceiling::ceiling_body;
 pub use text_ceiling::ceiling_text;
-pub(crate) use text_compare::compare_body;
 pub use text_compare::{compare_text, letter, short_name};
-pub(crate) use text_run::run_body;
 pub use text_run::run_text;
-pub(crate) use text_sweep::sweep_body;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
-pub(crate) use text_tables::tables_body;
 pub use text_tables::tables_text;
-pub(crate) use text_tolerance::tolerance_body;
 pub use text_tolerance::tolerance_text;
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -1,5 +1,5 @@
 //! The ceiling as text: how high the command may go, where, and what binds.
-use super::body::Body;
+use super::body::{Body, data_words};
 use super::groups::{Group, by_altitude, groups, temperature};
 use super::names;
 use super::table::{Cell, Paint, number, words};
@@ -15,11 +15,7 @@ pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: 
 /// The ceiling: the answer, what to do, the cells of each ambient.
 pub(crate) fn ceiling_body(result: &CeilingResult, units: Units) -> Body {
     let mut text = Body::default();
-    let head = match result.data.as_str() {
-        "" => result.scenario.clone(),
-        data => format!("{} · {data} data", result.scenario),
-    };
-    text.paragraph(head, Paint::Faint);
+    text.head(&result.scenario, &[data_words(&result.data)]);
     text.gap();
     let complete = result
         .cells

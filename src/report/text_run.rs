@@ -1,6 +1,6 @@
 //! The answer of a run as text: what happened, what to do, the figures.
 use super::advice::advice;
-use super::body::Body;
+use super::body::{Body, data_words};
 use super::names;
 use super::table::{Cell, Paint, number, words};
 use super::text_band;
@@ -17,11 +17,8 @@ pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) ->
 /// The answer of a run.
 pub(crate) fn run_body(result: &RunResult, units: Units) -> Body {
     let mut text = Body::default();
-    let head = match result.data.as_str() {
-        "" => format!("{} · {}", result.scenario, result.procedure),
-        data => format!("{} · {} · {data} data", result.scenario, result.procedure),
-    };
-    text.paragraph(head, Paint::Faint);
+    let beside = [result.procedure.clone(), data_words(&result.data)];
+    text.head(&result.scenario, &beside);
     text.gap();
     let (word, paint) = match result.verdict {
         Verdict::Exceeded => ("Limit exceeded", Paint::Bad),

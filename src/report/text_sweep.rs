@@ -1,5 +1,5 @@
 //! What a sweep comes to, as text.
-use super::body::Body;
+use super::body::{Body, data_words};
 use super::names;
 use super::table::{Cell, Paint, number, paragraph, words};
 use crate::judgement::{AxisSummary, CaseVerdict, SweepEntry, SweepRow, SweepSummary};
@@ -16,14 +16,9 @@ pub fn sweep_text(summary: &SweepSummary, rows: &[SweepRow], width: usize, colou
 /// The answer of a sweep.
 pub(crate) fn sweep_body(summary: &SweepSummary, rows: &[SweepRow]) -> Body {
     let columns: Vec<&str> = summary.axes.iter().map(|axis| axis.path.as_str()).collect();
-    let head = format!(
-        "{} · {} data · varied: {}",
-        summary.scenario,
-        summary.data,
-        columns.join(", ")
-    );
     let mut text = Body::default();
-    text.paragraph(head, Paint::Faint);
+    let varied = format!("varied: {}", columns.join(", "));
+    text.head(&summary.scenario, &[data_words(&summary.data), varied]);
     text.gap();
     let (word, paint) = word(summary);
     text.verdict(word, verdict(summary), paint);

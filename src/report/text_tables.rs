@@ -1,6 +1,6 @@
 //! Command and vane tables as text: what to write into the controller, how it
 //! was proved, where more stops paying.
-use super::body::Body;
+use super::body::{Body, data_words};
 use super::groups::temperature;
 use super::names;
 use super::table::Paint;
@@ -15,12 +15,8 @@ pub fn tables_text(result: &TablesResult, units: Units, width: usize, colour: bo
 
 /// The tables, how they were proved, and what more is worth.
 pub(crate) fn tables_body(result: &TablesResult, units: Units) -> Body {
-    let head = match result.data.as_str() {
-        "" => result.scenario.clone(),
-        data => format!("{} · {data} data", result.scenario),
-    };
     let mut text = Body::default();
-    text.paragraph(head, Paint::Faint);
+    text.head(&result.scenario, &[data_words(&result.data)]);
     text.gap();
     let (sentence, good) = verdict(result);
     let (word, paint) = match good {

@@ -1,5 +1,5 @@
 //! Production tolerance in words: how likely, why, and which command keeps it rare.
-use super::body::Body;
+use super::body::{Body, data_words};
 use super::names;
 use super::table::{Cell, Paint, number, words};
 use super::tolerance_advice::advice;
@@ -29,12 +29,9 @@ pub fn tolerance_text(
 
 /// The answer of `tolerance`; a text is no wider than `width`.
 pub(crate) fn tolerance_body(result: &ToleranceResult, units: Units, width: usize) -> Body {
-    let head = match result.data.as_str() {
-        "" => format!("{} · {}", result.scenario, result.procedure),
-        data => format!("{} · {} · {data} data", result.scenario, result.procedure),
-    };
     let mut text = Body::default();
-    text.paragraph(head, Paint::Faint);
+    let beside = [result.procedure.clone(), data_words(&result.data)];
+    text.head(&result.scenario, &beside);
     text.gap();
     let (word, paint) = match result.verdict {
         ToleranceVerdict::KeptBelow => ("Kept below", Paint::Good),

@@ -5,11 +5,11 @@ use std::time::Instant;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::args::Run;
+use super::args::{Override, Run};
 use super::band;
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::progress::Bar;
 use super::screen::Screen;
@@ -24,8 +24,6 @@ use crate::study::progress::{Progress, Silent};
 use crate::study::road::ceiling_along;
 use crate::study::single::{SingleRun, single};
 
-/// The page in a report folder.
-pub const PAGE: &str = "report.html";
 /// Width of text in files.
 pub const FILE_WIDTH: usize = 80;
 
@@ -106,7 +104,7 @@ fn one(
             ..Style::default()
         };
         let mut all = files(&ready, &run, &style)?;
-        all.push(page(&ready, &run, &all, args));
+        all.push(page(&ready, &run, &all, &style, &args.set.sets));
         folder.write(all)?;
     }
     Ok(run.result)
@@ -238,12 +236,25 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
     Ok(files)
 }
 
-/// The page of a run, with the pictures that are among its files.
-fn page(ready: &Ready, run: &SingleRun, files: &[File], args: &Run) -> File {
-    let sources = ready.sources(&args.set.sets);
-    let (units, pictures) = (args.study.units(), Pictures::of(files, ""));
-    let page = run_page(&run.result, &run.events, units, &pictures, &sources);
-    (PAGE.to_owned(), page.into_bytes())
+/// The page of a run, with the pictures that are among its files. `sets` is what was
+/// laid over the scenario.
+pub fn page(
+    ready: &Ready,
+    run: &SingleRun,
+    files: &[File],
+    style: &Style,
+    sets: &[Override],
+) -> File {
+    let pictures = Pictures::of(files, style.prefix);
+    let sources = ready.sources(sets);
+    let page = run_page(
+        run,
+        style.title.as_deref(),
+        style.units,
+        &pictures,
+        &sources,
+    );
+    (format!("{}{PAGE}", style.prefix), page.into_bytes())
 }
 
 /// A picture, or why there is none.

@@ -5,18 +5,20 @@ use crate::judgement::{Event, RunResult};
 use crate::report::course::course;
 use crate::report::text_run::run_body;
 use crate::report::units::Units;
+use crate::study::single::SingleRun;
 
 /// A run as a page: the answer, what to do, what happened, the figures, how far to
-/// trust them.
+/// trust them. Without a title of its own it has the scenario's.
 pub fn run_page(
-    result: &RunResult,
-    events: &[Event],
+    run: &SingleRun,
+    title: Option<&str>,
     units: Units,
     pictures: &Pictures,
     sources: &Sources,
 ) -> String {
-    let mut page = Page::new("Report of a run", &result.scenario);
-    run_parts(&mut page, result, events, units, pictures);
+    let title = title.unwrap_or(&run.result.scenario);
+    let mut page = Page::new("Report of a run", title);
+    run_parts(&mut page, &run.result, &run.events, units, pictures);
     page.sources(sources);
     page.html()
 }

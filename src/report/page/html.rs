@@ -81,9 +81,9 @@ fn list<'a>(items: impl Iterator<Item = (&'a str, &'a str)> + Clone) -> Markup {
     let marked = items.clone().any(|(mark, _)| mark != "-");
     html! {
         @if marked {
-            ul.marked { @for (mark, text) in items { li { b { (mark) } " " span { (text) } } } }
+            ul.marked { @for (mark, text) in items { li { b { (mark) } " " span { (inline(text)) } } } }
         } @else {
-            ul { @for (_, text) in items { li { (text) } } }
+            ul { @for (_, text) in items { li { (inline(text)) } } }
         }
     }
 }
@@ -107,22 +107,22 @@ fn part(part: &Part, section: &str) -> Markup {
 
 fn block(block: &Block, section: &str) -> Markup {
     match block {
-        Block::Head { beside, .. } => html! { p.beside { (beside.join(" · ")) } },
+        Block::Head { beside, .. } => html! { p.beside { (inline(&beside.join(" · "))) } },
         Block::Verdict { word, text, paint } => {
             let (class, mark) = shapes::of_paint(*paint);
             html! {
                 div class={ "verdict " (class) } {
                     (mark)
-                    p { strong { (word) "." } " " (text) }
+                    p { strong { (word) } " " (inline(text)) }
                 }
             }
         }
-        Block::Heading(text) => html! { h2 { (text) } },
+        Block::Heading(text) => html! { h2 { (inline(text)) } },
         Block::Paragraph { text, paint } => match class(*paint) {
-            "" => html! { p { (text) } },
-            class => html! { p class=(class) { (text) } },
+            "" => html! { p { (inline(text)) } },
+            class => html! { p class=(class) { (inline(text)) } },
         },
-        Block::Item { text, .. } => html! { p { (text) } },
+        Block::Item { text, .. } => html! { p { (inline(text)) } },
         Block::Table(table) => self::table(table, section),
         Block::Code(lines) => html! { pre { (lines.join("\n")) } },
         Block::Set { page, .. } => html! { @for block in page { (self::block(block, section)) } },
@@ -168,7 +168,7 @@ fn row(columns: &[OwnColumn], row: &[Cell]) -> Markup {
     html! {
         tr {
             @for (index, (column, cell)) in columns.iter().zip(row).enumerate() {
-                @let text = cell.text.trim();
+                @let text = figure(cell.text.trim());
                 @let class = cell_class(column, cell);
                 @if index == 0 && !text.is_empty() {
                     th.(class) scope="row" { (text) }
@@ -178,6 +178,50 @@ fn row(columns: &[OwnColumn], row: &[Cell]) -> Markup {
             }
         }
     }
+}
+
+/// A minus sign and a dash where a terminal has the one character for both.
+fn figure(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some("") => "–".to_owned(),
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("−{rest}"),
+        _ => text.to_owned(),
+    }
+}
+
+/// Running text: what stands between backticks is to be typed, and a figure keeps its
+/// unit on its line.
+fn inline(text: &str) -> Markup {
+    let text = with_units(text);
+    let pieces: Vec<&str> = text.split('`').collect();
+    // an odd backtick belongs to the text
+    if pieces.len() % 2 == 0 {
+        return html! { (text) };
+    }
+    html! {
+        @for (index, piece) in pieces.iter().enumerate() {
+            @if index % 2 == 1 { code { (piece) } } @else { (piece) }
+        }
+    }
+}
+
+/// Units that are not parted from the figure ahead of them.
+const UNITS: [&str; 26] = [
+    "%", "kPa", "psi", "s", "ms", "rpm", "krpm", "m", "km", "m/s", "ft", "ft/s", "K", "°C", "°F",
+    "kW", "hp", "kg/s", "lb/min", "mg", "N", "lb", "l", "J", "kJ", "Hz",
+];
+
+fn with_units(text: &str) -> String {
+    let mut joined = String::with_capacity(text.len());
+    for (index, word) in text.split(' ').enumerate() {
+        let unit = word.trim_end_matches(['.', ',', ';', ':', ')', '?']);
+        let parted = !joined.ends_with(|c: char| c.is_ascii_digit()) || !UNITS.contains(&unit);
+        if index > 0 {
+            joined.push(if parted { ' ' } else { '\u{a0}' });
+        }
+        joined.push_str(word);
+    }
+    joined
 }
 
 fn cell_class(column: &OwnColumn, cell: &Cell) -> &'static str {
@@ -222,7 +266,7 @@ fn moment(moment: &Moment) -> Markup {
         li class=(class) {
             span.time { (fixed(moment.time_s, 2)) " s" }
             span.weight { (mark) " " (word) }
-            span.what { (moment.text) }
+            span.what { (inline(&moment.text)) }
         }
     }
 }
@@ -231,5 +275,31 @@ fn cautions() -> Markup {
     html! {
         h2 { "Cautions" }
         ul.cautions { @for caution in CAUTIONS { li { (caution) } } }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{figure, inline, with_units};
+
+    #[test]
+    fn figures_keep_their_units_and_signs() {
+        assert_eq!(
+            with_units("to 74 % closed, 3.1 s), a s"),
+            "to 74\u{a0}% closed, 3.1\u{a0}s), a s"
+        );
+        assert_eq!(figure("-14.0"), "−14.0");
+        assert_eq!(figure("-"), "–");
+        assert_eq!(figure("pinned-sensor"), "pinned-sensor");
+    }
+
+    #[test]
+    fn running_text_is_escaped_and_what_is_typed_is_marked() {
+        let text = inline("Let `ringfence <ceiling>` say & tell").into_string();
+        assert_eq!(
+            text,
+            "Let <code>ringfence &lt;ceiling&gt;</code> say &amp; tell"
+        );
+        assert_eq!(inline("one ` alone").into_string(), "one ` alone");
     }
 }

@@ -65,6 +65,13 @@ impl Page {
         self.parts.extend(body.blocks.into_iter().map(Part::Block));
     }
 
+    /// Adds a paragraph.
+    pub fn plain(&mut self, text: &str) {
+        let mut body = Body::default();
+        body.plain(text);
+        self.body(body);
+    }
+
     /// Begins a section.
     pub fn heading(&mut self, text: &str) {
         self.parts

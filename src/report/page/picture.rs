@@ -1,5 +1,12 @@
 //! A drawn picture inside a page, and the words that go with each kind.
 
+/// Height over width from which on a picture is tall.
+const TALL: f64 = 0.8;
+/// Height of a tall picture on paper \[mm\].
+const TALL_MM: f64 = 150.0;
+/// Height of another on paper \[mm\].
+const FLAT_MM: f64 = 98.0;
+
 /// What a picture is called and how it is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Words {
@@ -60,8 +67,15 @@ fn inlined(svg: &str, words: &Words) -> Option<String> {
         .1
         .split('"')
         .next()?;
+    let sizes: Vec<f64> = view.split(' ').flat_map(str::parse).collect();
+    let [.., width, height] = sizes[..] else {
+        return None;
+    };
+    // two of the usual shape on a sheet of paper; a tall one has it alone
+    let tall = height > width * TALL;
+    let paper = if tall { TALL_MM } else { FLAT_MM } * width / height;
     let mut text = format!(
-        "<svg role=\"img\" aria-label=\"{}: {}\" viewBox=\"{view}\" stroke-linecap=\"round\" \
+        "<svg style=\"--paper:{paper:.0}mm\" role=\"img\" aria-label=\"{}: {}\" viewBox=\"{view}\" stroke-linecap=\"round\" \
          stroke-linejoin=\"round\" xmlns=\"http://www.w3.org/2000/svg\">",
         words.title, words.shows
     );

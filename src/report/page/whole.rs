@@ -6,7 +6,7 @@ use crate::judgement::{
 };
 use crate::report::body::Body;
 use crate::report::text_ceiling::ceiling_body;
-use crate::report::text_compare::compare_body;
+use crate::report::text_compare::{compare_body, short_name};
 use crate::report::text_sweep::sweep_body;
 use crate::report::text_tables::tables_body;
 use crate::report::text_tolerance::tolerance_body;
@@ -89,9 +89,21 @@ pub fn compare_page(
     ];
     let body = compare_body(comparison, units);
     let behind = "What differs most";
-    let mut page = whole("Report of a comparison", body, behind, pictures, &shown);
+    let kind = "Report of a comparison";
+    let mut page = whole(kind, body, behind, pictures, &shown);
+    page.title = compared(comparison);
     page.sources(sources);
     page.html()
+}
+
+/// The scenarios by the names of their files.
+fn compared(comparison: &Comparison) -> String {
+    let scenarios = comparison.scenarios.iter();
+    let names: Vec<&str> = scenarios.map(|s| short_name(&s.file)).collect();
+    match names.as_slice() {
+        [one, other] => format!("{one} against {other}"),
+        names => names.join(", "),
+    }
 }
 
 /// Production tolerance as a page.

@@ -5,17 +5,19 @@ use std::time::Instant;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::args::Run;
+use super::args::{Override, Run};
 use super::band;
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::progress::Bar;
 use super::screen::Screen;
 use crate::judgement::{RunResult, Verdict};
+use crate::report::page::run_page;
 use crate::report::{
-    self, PictureError, PictureFormat, PictureOptions, Units, cautions_text, run_text, trace_csv,
+    self, PictureError, PictureFormat, PictureOptions, Pictures, Units, cautions_text, run_text,
+    trace_csv,
 };
 use crate::study::band::run_band;
 use crate::study::progress::{Progress, Silent};
@@ -101,7 +103,9 @@ fn one(
             formats: study.formats(),
             ..Style::default()
         };
-        folder.write(files(&ready, &run, &style)?)?;
+        let mut all = files(&ready, &run, &style)?;
+        all.push(page(&ready, &run, &all, &style, &args.set.sets));
+        folder.write(all)?;
     }
     Ok(run.result)
 }
@@ -230,6 +234,27 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
         }
     }
     Ok(files)
+}
+
+/// The page of a run, with the pictures that are among its files. `sets` is what was
+/// laid over the scenario.
+pub fn page(
+    ready: &Ready,
+    run: &SingleRun,
+    files: &[File],
+    style: &Style,
+    sets: &[Override],
+) -> File {
+    let pictures = Pictures::of(files, style.prefix);
+    let sources = ready.sources(sets);
+    let page = run_page(
+        run,
+        style.title.as_deref(),
+        style.units,
+        &pictures,
+        &sources,
+    );
+    (format!("{}{PAGE}", style.prefix), page.into_bytes())
 }
 
 /// A picture, or why there is none.

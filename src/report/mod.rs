@@ -2,12 +2,14 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+pub(crate) mod body;
 mod cautions;
 mod comparison_csv;
 mod course;
 mod folder;
 mod groups;
 pub mod names;
+pub mod page;
 pub mod picture;
 mod sweep_rows;
 pub(crate) mod table;
@@ -29,10 +31,12 @@ mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use body::Body;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
+pub use page::{Page, Pictures, Sources};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
     SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,

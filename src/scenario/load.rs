@@ -25,6 +25,16 @@ pub struct Loaded {
     pub(super) document: Document,
 }
 
+impl Loaded {
+    /// The text of one of its files, as it was read; none for a table.
+    pub fn text_of(&self, file: &str) -> Option<&str> {
+        let mut texts = self.document.texts.texts.iter();
+        texts
+            .find(|text| text.name == file)
+            .map(|text| text.text.as_str())
+    }
+}
+
 /// Loads a scenario from disk. `overrides` are `PATH`, `VALUE` pairs laid over
 /// it. Nothing outside `root` is read; without one that is the folder of the file.
 pub fn load(

@@ -1,6 +1,7 @@
 //! What happened in a run, moment by moment, in words made from its events.
 use super::units::Units;
 use crate::judgement::{Event, RunResult};
+use crate::simulation::Sample;
 
 /// How much a moment matters to a reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,8 +25,14 @@ pub struct Moment {
     pub weight: Weight,
 }
 
-/// The moments of a run that a reader has to know, in the order of time.
-pub fn course(_result: &RunResult, events: &[Event], _units: Units) -> Vec<Moment> {
+/// The moments of a run that a reader has to know, in the order of time. `samples`
+/// is the whole trace that the events were seen in.
+pub fn course(
+    _result: &RunResult,
+    events: &[Event],
+    _samples: &[Sample],
+    _units: Units,
+) -> Vec<Moment> {
     events
         .iter()
         .map(|event| Moment {

@@ -13,6 +13,8 @@ const OVERSHOOT_KPA: f64 = 5.0;
 /// Boost that falls behind by less, or for a shorter time, is left out.
 const BEHIND_KPA: f64 = 10.0;
 const BEHIND_S: f64 = 0.5;
+/// A command this near above the top is just crossing it \[kPa\].
+const CROSSING_KPA: f64 = 1.0;
 /// So many times behind the command are told one by one.
 const FEW: usize = 2;
 /// A command that falls faster leaves boost above it without an overshoot \[kPa/s\].
@@ -40,7 +42,7 @@ fn above_readable(tale: &Tale) -> Option<Told> {
     let command = first.from.boost_command_kpa_abs?;
     let peak = highest(tale.during(first), command_of)?;
     let higher = match peak.boost_command_kpa_abs {
-        Some(peak_kpa) if peak_kpa > command + 1.0 => format!(
+        Some(peak_kpa) if peak_kpa > command + CROSSING_KPA => format!(
             "It goes up to {}, at {}.",
             tale.abs(peak_kpa),
             seconds(peak.time_s)
@@ -57,11 +59,18 @@ fn above_readable(tale: &Tale) -> Option<Told> {
     } else {
         "Boost does not come that far in this run.".to_owned()
     };
-    let sentence = format!(
-        "The command, {}, is {} above the most that the boost sensor can read.",
-        tale.abs(command),
-        tale.difference(command - readable)
-    );
+    let sentence = if command - readable < CROSSING_KPA {
+        format!(
+            "The command goes above {}, the most that the boost sensor can read.",
+            tale.abs(readable)
+        )
+    } else {
+        format!(
+            "The command, {}, is {} above the most that the boost sensor can read.",
+            tale.abs(command),
+            tale.difference(command - readable)
+        )
+    };
     let sentences = vec![sentence, higher, unmet, how_long];
     let told = Told::new(first.from.time_s, Order::Command, 120, sentences);
     Some(told.with(Weight::Warning))
@@ -114,21 +123,46 @@ fn spool_up(tale: &Tale, span: &Span) -> Option<Told> {
     let (from, to) = (&span.from, span.to?);
     (to.boost_true_kpa_abs > from.boost_true_kpa_abs + OVERSHOOT_KPA).then(|| {
         let sentence = format!(
-            "The vanes are at their closed stop, {}, to build boost: it goes {} until they leave the \
-             stop at {}.",
+            "The vanes come to their closed stop, {}, and leave it at {}; meanwhile boost builds {}.",
             closed(from.vane_closed_pct),
-            tale.from_to_abs(from.boost_true_kpa_abs, to.boost_true_kpa_abs),
-            seconds(to.time_s)
+            seconds(to.time_s),
+            tale.from_to_abs(from.boost_true_kpa_abs, to.boost_true_kpa_abs)
         );
         Told::new(from.time_s, Order::Boost, 20, vec![sentence])
     })
 }
 
-/// Boost comes up to its command for the first time, and goes past it.
-fn reached(tale: &Tale) -> Option<Told> {
+/// When boost comes up to its command for the first time: not where the command
+/// falls to it.
+fn first_reached(tale: &Tale) -> Option<Span> {
     let spans = tale.spans(EventKind::CommandReached, EventKind::CommandMissed);
-    let span = (spans.iter()).find(|span| span.from.time_s > tale.first.time_s)?;
+    spans.into_iter().find(|span| {
+        let s = &span.from;
+        (tale.before(s.time_s)).is_some_and(|before| {
+            before.boost_true_kpa_abs < s.boost_true_kpa_abs && command_of(before) <= command_of(s)
+        })
+    })
+}
+
+/// From there on the loop no longer does what it is built for: a fault sets in, the
+/// reading is pinned, a protection takes over.
+fn disturbed_s(tale: &Tale, after_s: f64) -> f64 {
+    (tale.events.iter())
+        .filter(|event| event.at.time_s >= after_s)
+        .find(|event| {
+            matches!(
+                event.kind,
+                EventKind::FaultSetsIn(_) | EventKind::ReadingPinned | EventKind::ProtectionActs(_)
+            )
+        })
+        .map_or(f64::INFINITY, |event| event.at.time_s)
+}
+
+/// Boost comes up to its command, and goes past it.
+fn reached(tale: &Tale) -> Option<Told> {
+    let span = first_reached(tale)?;
     let s = &span.from;
+    let undisturbed_s = span.until_s.min(disturbed_s(tale, s.time_s));
     let command = s.boost_command_kpa_abs?;
     let first = format!(
         "Boost comes up to its command: {} of {}, at {} with the vanes {}.",
@@ -137,7 +171,7 @@ fn reached(tale: &Tale) -> Option<Told> {
         engine(s),
         closed(s.vane_closed_pct)
     );
-    let over = first_swing(tale.during(span))
+    let over = first_swing(tale.within(s.time_s, undisturbed_s))
         .filter(|peak| -short_by_kpa(peak) >= OVERSHOOT_KPA)
         .map_or_else(String::new, |peak| {
             format!(
@@ -209,11 +243,15 @@ fn behind(tale: &Tale) -> Vec<Told> {
 
 fn one_behind(tale: &Tale, span: &Span, worst: &Sample) -> Told {
     let end = match span.to {
-        Some(to) => format!("it is back at {}", seconds(to.time_s)),
-        None => "it does not come back before the end".to_owned(),
+        // that moment has words of its own
+        Some(to) if first_reached(tale).is_some_and(|r| r.from.time_s == to.time_s) => {
+            String::new()
+        }
+        Some(to) => format!("; it is back at {}", seconds(to.time_s)),
+        None => "; it does not come back before the end".to_owned(),
     };
     let sentence = format!(
-        "Boost falls behind its command, by {} at most, at {}; {end}.",
+        "Boost falls behind its command, by {} at most, at {}{end}.",
         tale.difference(short_by_kpa(worst)),
         seconds(worst.time_s)
     );
@@ -223,7 +261,14 @@ fn one_behind(tale: &Tale, span: &Span, worst: &Sample) -> Told {
 /// The run ends before boost has ever come up to its command.
 fn never_reached(tale: &Tale) -> Option<Told> {
     let reached = |kind| tale.events.iter().any(|event| event.kind == kind);
-    if reached(EventKind::CommandReached) || reached(EventKind::ReadingPinned) {
+    let out_of_reach = tale
+        .spans(
+            EventKind::CommandUnreachable,
+            EventKind::CommandReachableAgain,
+        )
+        .iter()
+        .any(|span| span.to.is_none());
+    if reached(EventKind::CommandReached) || reached(EventKind::ReadingPinned) || out_of_reach {
         return None;
     }
     let short = short_by_kpa(tale.last);

@@ -50,35 +50,44 @@ fn finished(tale: &Tale, quiet: bool) -> Vec<String> {
 }
 
 fn outside(tale: &Tale, why: &WhyStopped) -> Vec<String> {
-    let what = match (why.value, why.bound) {
-        (Some(value), Some(bound)) => format!(
-            "Here the model ends: {} is {}, and it goes to {}.",
-            quantity(why.quantity.as_deref().unwrap_or("a quantity")),
-            valued(tale, why, value),
-            valued(tale, why, bound)
-        ),
-        _ => "Here the model ends.".to_owned(),
+    let (Some(value), Some(bound)) = (why.value, why.bound) else {
+        return vec!["Here the model ends.".to_owned(), after(why)];
     };
-    vec![what, after(why)]
+    let shown = |value: f64| valued(tale, why, value);
+    let what = match why.quantity.as_deref() {
+        Some("drive_to_boost_abs") => format!(
+            "drive pressure is {} times boost, both absolute",
+            shown(value)
+        ),
+        Some("turbine_inlet") => format!("the gas ahead of the turbine is at {}", shown(value)),
+        Some("vane_closed") => format!("the vanes are {} closed", shown(value)),
+        Some("time_without_compressor_flow") => {
+            format!("the compressor has had no flow for {}", shown(value))
+        }
+        other => format!(
+            "{} is {}",
+            other.unwrap_or("a quantity").replace('_', " "),
+            shown(value)
+        ),
+    };
+    let way = if value > bound { "up" } else { "down" };
+    let model = format!(
+        "Here the model ends: {what}; it goes {way} to {}.",
+        shown(bound)
+    );
+    vec![model, after(why)]
 }
 
-/// A value or bound with its unit. A ratio is just past its bound: it needs its
-/// decimals.
+/// A value or bound with its unit. It is just past its bound: that needs decimals.
 fn valued(tale: &Tale, why: &WhyStopped, value: f64) -> String {
     match why.unit.as_deref() {
-        Some("rpm") => format!("{} rpm", fixed(value, 0)),
+        Some("K") => format!(
+            "{} {}",
+            fixed(tale.units.temperature(value), 1),
+            tale.units.temperature_unit()
+        ),
         Some("-") | None => fixed(value, 4),
-        Some(unit) => tale.units.limit_text(unit, value, false),
-    }
-}
-
-fn quantity(name: &str) -> String {
-    match name {
-        "drive_to_boost_abs" => "drive pressure over boost, both absolute,".to_owned(),
-        "turbine_inlet" => "the gas ahead of the turbine".to_owned(),
-        "vane_closed" => "the vane position in % closed".to_owned(),
-        "time_without_compressor_flow" => "the time without flow in the compressor".to_owned(),
-        other => other.replace('_', " "),
+        Some(unit) => format!("{} {unit}", fixed(value, 1)),
     }
 }
 

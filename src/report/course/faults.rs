@@ -9,8 +9,8 @@ use crate::simulation::Sample;
 const ANSWER_S: f64 = 1.0;
 /// A reading that is off by less is the sensor's lag and rounding \[kPa\].
 const OFF_KPA: f64 = 2.0;
-/// Boost readings within this distance of the command are normal once the loop
-/// has had time to answer \[kPa\]: what counts as missed.
+/// Boost that reads no further above its command looks normal \[kPa\]: what counts
+/// as missed below it.
 const NORMAL_KPA: f64 = 10.0;
 /// A shaft that gains less gains nothing worth a word \[rpm\].
 const GAIN_RPM: f64 = 1000.0;
@@ -110,27 +110,30 @@ fn shaft_gains(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
         super::tale::krpm(peak.shaft_speed_rpm),
         seconds(peak.time_s)
     );
-    match (boost_looks_normal(tale, since), stays_below(since)) {
-        (true, true) => format!(
-            "{way}, while the boost reading looks normal: never above its command by more than {}, and no protection acts.",
-            tale.difference(NORMAL_KPA)
-        ),
-        _ => format!("{way}."),
+    format!("{way}{}.", nothing_shows(tale, s, since))
+}
+
+/// That the boost reading does not show the fault, where it does not: it is never
+/// further above its command than it had been before, and no protection acts.
+fn nothing_shows(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
+    let above = |samples: &[Sample]| {
+        let kpa = |s: &Sample| Some(s.boost_sensed_kpa_abs - s.boost_command_kpa_abs?);
+        samples
+            .iter()
+            .filter_map(kpa)
+            .fold(f64::NEG_INFINITY, f64::max)
+    };
+    let before = above(tale.within(tale.first.time_s, s.time_s));
+    let most = above(since);
+    let disturbed =
+        |s: &Sample| s.pinned || s.active_protections != 0 || s.boost_command_kpa_abs.is_none();
+    if since.iter().any(disturbed) || most > before.max(NORMAL_KPA) {
+        return String::new();
     }
-}
-
-/// Whether the boost reading never rises above its command beyond what is usual.
-fn boost_looks_normal(_tale: &Tale, since: &[Sample]) -> bool {
-    since.iter().all(|s| {
-        !s.pinned
-            && s.boost_command_kpa_abs
-                .is_some_and(|command| s.boost_sensed_kpa_abs - command <= NORMAL_KPA)
-    })
-}
-
-/// Whether no protection acts.
-fn stays_below(since: &[Sample]) -> bool {
-    since.iter().all(|s| s.active_protections == 0)
+    format!(
+        ", while boost never reads more than {} above its command",
+        tale.at_most(most.max(0.0))
+    )
 }
 
 fn vanes_close(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
@@ -140,15 +143,11 @@ fn vanes_close(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
     if most.vane_closed_pct - s.vane_closed_pct < 1.0 {
         return String::new();
     }
-    let reading = if boost_looks_normal(tale, since) {
-        ", while the boost reading looks normal"
-    } else {
-        ""
-    };
     format!(
-        "The vanes close {} by {}{reading}.",
+        "The vanes go {} by {}{}.",
         from_to_closed(s.vane_closed_pct, most.vane_closed_pct),
-        seconds(most.time_s)
+        seconds(most.time_s),
+        nothing_shows(tale, s, since)
     )
 }
 
@@ -201,9 +200,9 @@ fn boost_sensor(tale: &Tale, s: &Sample, since: &[Sample]) -> Vec<String> {
     let off = |s: &Sample| s.boost_sensed_kpa_abs - s.boost_true_kpa_abs;
     let what = if stands && since.len() > 1 {
         format!(
-            "The boost reading stands still at {}{}.",
-            tale.abs(s.boost_sensed_kpa_abs),
-            from_start(tale, s)
+            "The boost sensor goes wrong{}: its reading stands still at {}.",
+            from_start(tale, s),
+            tale.abs(s.boost_sensed_kpa_abs)
         )
     } else {
         format!("The boost sensor goes wrong{}.", from_start(tale, s))

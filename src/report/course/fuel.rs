@@ -36,15 +36,13 @@ fn cut(tale: &Tale, span: &Span) -> Told {
         None => "to the end".to_owned(),
     };
     let first = format!("The fuel is cut {how_long} at {}{why}.", engine(s));
-    // what the cut does to the machine begins at the sample before it
-    let from = before.unwrap_or(s);
     let end = span.to.unwrap_or(*tale.last);
     let fall = format!(
         "Engine speed goes from {} to {}, the shaft {}, true boost {}.",
-        fixed(from.engine_speed_rpm, 0),
+        fixed(s.engine_speed_rpm, 0),
         engine(&end),
-        tale.from_to_krpm(from.shaft_speed_rpm, end.shaft_speed_rpm),
-        tale.from_to_abs(from.boost_true_kpa_abs, end.boost_true_kpa_abs)
+        tale.from_to_krpm(s.shaft_speed_rpm, end.shaft_speed_rpm),
+        tale.from_to_abs(s.boost_true_kpa_abs, end.boost_true_kpa_abs)
     );
     let sentences = vec![first, fall, near_surge(tale, span)];
     Told::new(s.time_s, Order::Fuel, 80, sentences)
@@ -87,7 +85,12 @@ fn many(tale: &Tale, cuts: &[Span]) -> Told {
 
 /// The largest step of the fuel, where one is asked for.
 fn load_step(tale: &Tale) -> Option<Told> {
-    if tale.result.procedure != "load_step" {
+    if !tale
+        .result
+        .procedure
+        .split(" + ")
+        .any(|part| part == "load_step")
+    {
         return None;
     }
     let change = |pair: &[crate::simulation::Sample]| {
@@ -96,6 +99,7 @@ fn load_step(tale: &Tale) -> Option<Told> {
     };
     let step = (tale.samples.windows(2))
         .filter(|pair| pair[0].active_protections == pair[1].active_protections)
+        .filter(|pair| pair[0].engine_speed_rpm == pair[1].engine_speed_rpm)
         .max_by(|a, b| change(a).total_cmp(&change(b)))
         .filter(|pair| change(pair) > STEP)?;
     let (before, s) = (&step[0], &step[1]);

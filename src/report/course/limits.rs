@@ -1,9 +1,8 @@
 //! Limits: passed, and if none is, how close the tightest came.
 use super::Weight;
-use super::tale::{Order, Span, Tale, Told, capital, engine, seconds, times};
-use crate::judgement::{EventKind, LimitKind, LimitResult};
+use super::tale::{Order, Span, Tale, Told, capital, listed, seconds, times};
+use crate::judgement::{EventKind, LimitKind, LimitResult, StopKind};
 use crate::report::names;
-use crate::report::units::fixed;
 
 /// Limits that fall within this time of each other are told together \[s\].
 const TOGETHER_S: f64 = 0.5;
@@ -80,20 +79,16 @@ fn pinned_too_long(broken: &Broken) -> Told {
 fn passed(tale: &Tale, group: &[Broken]) -> Told {
     let first = &group[0];
     let s = &first.spans[0].from;
-    let how = if first.limit.lower {
-        "falls below"
-    } else {
-        "passes"
-    };
     let mut sentences = vec![format!(
-        "{} {how} its limit, {}, at {}.",
+        "{} {} its limit, {}, at {}.",
         capital(names::limit_label(first.kind.name())),
+        passes(first.limit),
         level(tale, first.limit, first.limit.limit),
-        engine(s)
+        tale.place(s)
     )];
     if group.len() > 1 {
         let others: Vec<String> = group[1..].iter().map(|b| follower(tale, b)).collect();
-        sentences.push(format!("So does {}.", others.join(", ")));
+        sentences.push(format!("Then {}.", listed(&others)));
     }
     sentences.push(worst(tale, group));
     if let [only] = group {
@@ -102,10 +97,16 @@ fn passed(tale: &Tale, group: &[Broken]) -> Told {
     Told::new(s.time_s, Order::Limit, 150, sentences).with(Weight::Broken)
 }
 
+/// Which way a limit is broken.
+fn passes(limit: &LimitResult) -> &'static str {
+    if limit.lower { "falls below" } else { "passes" }
+}
+
 fn follower(tale: &Tale, broken: &Broken) -> String {
     format!(
-        "{} ({}) at {}",
+        "{} {} {} at {}",
         names::limit_label(broken.kind.name()),
+        passes(broken.limit),
         level(tale, broken.limit, broken.limit.limit),
         seconds(broken.first_s())
     )
@@ -121,7 +122,7 @@ fn worst(tale: &Tale, group: &[Broken]) -> String {
         [only] => (only.limit.time_s).map_or_else(String::new, |s| format!(", at {}", seconds(s))),
         _ => String::new(),
     };
-    format!("At worst: {}{when}.", worst.join(", "))
+    format!("At worst: {}{when}.", listed(&worst))
 }
 
 /// When it is inside again, or how often it came and went.
@@ -142,7 +143,8 @@ fn held_again(broken: &Broken) -> String {
 /// The closest approach to the tightest limit, where every one holds.
 pub(super) fn closest(tale: &Tale) -> Option<Told> {
     let limits = &tale.result.limits;
-    if limits.iter().any(|limit| !limit.held) {
+    let finished = tale.result.why_stopped.kind == StopKind::Finished;
+    if !finished || limits.iter().any(|limit| !limit.held) {
         return None;
     }
     let pct = |limit: &&LimitResult| limit.headroom_pct.unwrap_or(f64::INFINITY);
@@ -151,14 +153,15 @@ pub(super) fn closest(tale: &Tale) -> Option<Told> {
         .min_by(|a, b| pct(a).total_cmp(&pct(b)))?;
     let time_s = limit.time_s?;
     let close = limit.headroom_pct? < CLOSE_PCT;
-    let place = (limit.engine_speed_rpm)
-        .map_or_else(String::new, |rpm| format!(", at {} rpm", fixed(rpm, 0)));
+    let left = tale.units.limit_text(&limit.unit, limit.headroom?, true);
+    let nothing = !left.contains(|c| matches!(c, '1'..='9'));
     let sentence = format!(
-        "The closest that any limit comes: {} {}, {} left to {}{place}.",
+        "The closest that any limit comes: {} {}, {} left to {}, at {}.",
         names::limit_label(&limit.name),
         level(tale, limit, limit.worst?),
-        tale.units.limit_text(&limit.unit, limit.headroom?, true),
-        level(tale, limit, limit.limit)
+        if nothing { "hardly anything" } else { &left },
+        level(tale, limit, limit.limit),
+        tale.place(tale.at(time_s))
     );
     let told = Told::new(time_s, Order::Limit, 60, vec![sentence]);
     Some(if close {

@@ -142,7 +142,7 @@ fn stops(tale: &Tale, episode: &Episode) -> Told {
         closed(s.vane_closed_pct)
     );
     let blind = match s.boost_command_kpa_abs {
-        None => "No controller follows it: the vanes are held.".to_owned(),
+        None => "There is no command here: no loop follows the reading.".to_owned(),
         Some(_) if asks_for_more(s) => {
             "The command is still higher: from here the controller cannot see.".to_owned()
         }
@@ -192,13 +192,17 @@ fn hidden(tale: &Tale, episode: &Episode) -> String {
         ""
     };
     let last = samples.last().unwrap_or(begin);
+    let (from, to) = (begin.vane_closed_pct, last.vane_closed_pct);
+    let vanes = if fixed(from, 0) == fixed(to, 0) {
+        format!("the vanes are where they were, {}", closed(to))
+    } else {
+        format!("the vanes went {}", from_to_closed(from, to))
+    };
     format!(
-        "Meanwhile true boost got to {} and drive pressure to {}{unseen}, the shaft to {}; the \
-         vanes went {}.",
+        "Meanwhile true boost got to {} and drive pressure to {}{unseen}, the shaft to {}; {vanes}.",
         tale.bare(most(|s| s.boost_true_kpa_abs)),
         tale.abs(most(|s| s.drive_pressure_kpa_abs)),
-        krpm(most(|s| s.shaft_speed_rpm)),
-        from_to_closed(begin.vane_closed_pct, last.vane_closed_pct)
+        krpm(most(|s| s.shaft_speed_rpm))
     )
 }
 

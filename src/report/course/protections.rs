@@ -10,7 +10,7 @@ use crate::report::units::fixed;
 use crate::simulation::{PROTECTIONS, Sample};
 
 /// Acts that are less than this apart are chatter and told as one \[s\].
-const APART_S: f64 = 1.0;
+const APART_S: f64 = 2.0;
 /// What follows is told this long after the act \[s\]: the gas has answered, the
 /// shaft has begun to.
 const FOLLOWS_S: f64 = 1.0;
@@ -82,7 +82,13 @@ fn act(tale: &Tale, name: &str, episode: &Episode) -> Told {
             held_at(tale, name, episode),
         ],
     };
-    sentences.insert(1, how_often(tale, episode));
+    // chatter comes first: what follows a single act of it says little
+    let place = if episode.spans.len() > 1 {
+        1
+    } else {
+        sentences.len()
+    };
+    sentences.insert(place, how_often(tale, episode));
     let worth = if name == "command_clamp" { 100 } else { 118 };
     let told = Told::new(s.time_s, Order::Protection, worth, sentences);
     if name == "command_clamp" {
@@ -95,26 +101,22 @@ fn act(tale: &Tale, name: &str, episode: &Episode) -> Told {
 /// How long it acts, and how often if it chatters.
 fn how_often(tale: &Tale, episode: &Episode) -> String {
     let last = episode.last();
-    let end = match last.to {
-        Some(to) => seconds(to.time_s),
-        None => "the end".to_owned(),
-    };
     match (episode.spans.len(), last.to) {
         (1, None) if last.lasts_s() > 0.0 => "It goes on to the end.".to_owned(),
         (1, None) => String::new(),
         (1, Some(_)) => format!("It rests after {}.", seconds(last.lasts_s())),
-        (count, _) => format!(
-            "It acts {} between {} and {end}, {} at most at a time.",
+        (count, Some(_)) => format!(
+            "It acts and rests {} {}, for {} at most.",
             times(count),
-            seconds(episode.from().time_s),
+            tale.till(last),
+            seconds(episode.longest_s())
+        ),
+        (count, None) => format!(
+            "It acts {}, the last time to the end, for {} at most.",
+            times(count),
             seconds(episode.longest_s())
         ),
     }
-    .replace(" between 0.00 s and", " from the start till")
-    .replace(
-        &format!("till {}", seconds(tale.last.time_s)),
-        "till the end",
-    )
 }
 
 fn clamp(tale: &Tale, s: &Sample) -> String {
@@ -197,7 +199,7 @@ fn orders(tale: &Tale, episode: &Episode) -> String {
     let (from, to) = (before.fuel_mg_per_injection, s.fuel_mg_per_injection);
     if from - to > CUT_MG {
         said.push(format!(
-            "fuel from {} to {} mg, {} %",
+            "fuel from {} to {} mg ({} %)",
             fixed(from, 0),
             fixed(to, 0),
             fixed(100.0 * to / from, 0)

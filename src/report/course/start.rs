@@ -1,5 +1,5 @@
 //! Where a run starts, and what is asked of it.
-use super::tale::{Order, Tale, Told, closed, engine, krpm, seconds};
+use super::tale::{Order, Tale, Told, closed, engine, highest, krpm, lowest, seconds};
 use crate::judgement::{EventKind, StopKind};
 use crate::report::units::fixed;
 
@@ -35,20 +35,35 @@ fn asked(tale: &Tale) -> String {
     let parts: Vec<&str> = tale.result.procedure.split(" + ").collect();
     match parts[..] {
         ["pull"] => pull(tale),
-        ["hold"] => format!(
+        ["hold"] if finished(tale) => format!(
             "Asked: this speed and load for {}.",
             seconds(tale.last.time_s)
         ),
+        ["hold"] => "Asked: this speed and load.".to_owned(),
         ["shift"] => shift(tale),
         ["climb"] => climb(tale),
         ["playback"] => "A recorded drive is played back.".to_owned(),
         ["load_step"] => "Asked: a step of the load at this speed.".to_owned(),
         ["step"] => "Asked: a step of the inputs at this speed.".to_owned(),
-        _ => format!(
-            "Asked, one after the other: {}.",
-            parts.join(", ").replace('_', " ")
-        ),
+        _ => sequence(tale, &parts),
     }
+}
+
+/// Several parts, and between which engine speeds they lead.
+fn sequence(tale: &Tale, parts: &[&str]) -> String {
+    let speed = |s: &crate::simulation::Sample| s.engine_speed_rpm;
+    let range = match (lowest(tale.samples, speed), highest(tale.samples, speed)) {
+        (Some(low), Some(high)) => format!(
+            ", between {} and {}",
+            fixed(low.engine_speed_rpm, 0),
+            engine(high)
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "Asked, one after the other: {}{range}.",
+        parts.join(", ").replace('_', " ")
+    )
 }
 
 /// Whether the procedure was driven to its end.

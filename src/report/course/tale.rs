@@ -233,6 +233,14 @@ impl<'a> Tale<'a> {
         self.units.pressure_text(kpa)
     }
 
+    /// A difference of pressures that is not passed: rounded up.
+    pub(super) fn at_most(&self, kpa: f64) -> String {
+        let decimals = self.units.pressure_decimals();
+        let steps = 10_f64.powi(decimals as i32);
+        let up = (self.units.pressure(kpa) * steps).ceil() / steps;
+        format!("{} {}", fixed(up, decimals), self.units.pressure_unit())
+    }
+
     /// Two absolute pressures as a way from one to the other.
     pub(super) fn from_to_abs(&self, from_kpa: f64, to_kpa: f64) -> String {
         format!("from {} to {}", self.bare(from_kpa), self.abs(to_kpa))
@@ -241,6 +249,18 @@ impl<'a> Tale<'a> {
     /// Two shaft speeds as a way from one to the other.
     pub(super) fn from_to_krpm(&self, from_rpm: f64, to_rpm: f64) -> String {
         format!("from {} to {}", fixed(from_rpm / 1000.0, 1), krpm(to_rpm))
+    }
+
+    /// Where the engine is: its speed, and the altitude where a road leads up.
+    pub(super) fn place(&self, sample: &Sample) -> String {
+        match sample.altitude_m {
+            Some(altitude_m) if self.first.altitude_m != self.last.altitude_m => format!(
+                "{} and {}",
+                engine(sample),
+                self.units.altitude_text(altitude_m)
+            ),
+            _ => engine(sample),
+        }
     }
 
     /// When a span ends: a time, or the end of the run.
@@ -275,6 +295,15 @@ pub(super) fn closed(pct: f64) -> String {
 /// Vanes on their way from one position to another.
 pub(super) fn from_to_closed(from_pct: f64, to_pct: f64) -> String {
     format!("from {} to {}", fixed(from_pct, 0), closed(to_pct))
+}
+
+/// Parts of a sentence with commas and a last "and".
+pub(super) fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [only] => only.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 /// How often: "twice", "7 times".

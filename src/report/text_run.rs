@@ -1,6 +1,7 @@
 //! The answer of a run as text: what happened, what to do, the figures.
 use super::advice::advice;
 use super::body::{Body, data_words};
+use super::course::{Moment, Weight};
 use super::names;
 use super::table::{Cell, Paint, number, words};
 use super::text_band;
@@ -9,13 +10,20 @@ use super::text_surge::surge_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{LimitResult, RunResult, StopKind, Verdict};
 
-/// The answer of a run in at most `width` columns.
-pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) -> String {
-    run_body(result, units).text(width.max(40), colour)
+/// The answer of a run in at most `width` columns, with the moments of its course;
+/// where there are none, that section is left out.
+pub fn run_text(
+    result: &RunResult,
+    moments: &[Moment],
+    units: Units,
+    width: usize,
+    colour: bool,
+) -> String {
+    run_body(result, moments, units).text(width.max(40), colour)
 }
 
-/// The answer of a run.
-pub(crate) fn run_body(result: &RunResult, units: Units) -> Body {
+/// The answer of a run, with the moments of its course where there are any.
+pub(crate) fn run_body(result: &RunResult, moments: &[Moment], units: Units) -> Body {
     let mut text = Body::default();
     let beside = [result.procedure.clone(), data_words(&result.data)];
     text.head(&result.scenario, &beside);
@@ -33,6 +41,12 @@ pub(crate) fn run_body(result: &RunResult, units: Units) -> Body {
     text.heading("What to do");
     for advice in advice(result, units) {
         text.item("-", advice);
+    }
+    if !moments.is_empty() {
+        text.heading("What happened");
+        for moment in moments {
+            text.item(&moment_mark(moment), moment.text.clone());
+        }
     }
     text.heading("Limits");
     limits_table(&mut text, result, units);
@@ -56,6 +70,16 @@ pub(crate) fn run_body(result: &RunResult, units: Units) -> Body {
         text.plain(line);
     }
     text
+}
+
+/// When, and how much it matters: `!` for a warning, `!!` for what breaks.
+fn moment_mark(moment: &Moment) -> String {
+    let sign = match moment.weight {
+        Weight::Plain => "",
+        Weight::Warning => "!",
+        Weight::Broken => "!!",
+    };
+    format!("{:>6} s {sign:<2}", fixed(moment.time_s, 2))
 }
 
 /// The limit that was exceeded first.
@@ -189,52 +213,13 @@ fn later_exceeded(result: &RunResult, units: Units) -> Option<String> {
     (!parts.is_empty()).then(|| format!("Then {}.", parts.join("; ")))
 }
 
-/// When the reading was first pinned past its limit, as far as the result
-/// tells: the limit on pinned time runs out that long after the reading stuck.
-fn pinned_from_s(result: &RunResult) -> Option<f64> {
-    let limit = result
-        .limits
-        .iter()
-        .find(|limit| limit.name == "pinned_time")?;
-    Some((limit.first_exceeded_s? - limit.limit).max(0.0))
-}
-
-/// What else a reader must know, in the order of cause.
+/// What else a reader must know of the verdict.
 fn story(result: &RunResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     story.extend(later_exceeded(result, units));
     story.extend(surge_story(result, units));
     if result.verdict != Verdict::HeldInsideBand {
         story.extend(text_band::warning(result));
-    }
-    if result.sensor.pinned_s > 0.0 {
-        let from = pinned_from_s(result)
-            .map(|time_s| format!(" from about {} s", fixed(time_s, 1)))
-            .unwrap_or_default();
-        let at = result
-            .sensor
-            .readable_ceiling_kpa_abs
-            .map(|kpa| format!(" at {} abs", units.pressure_text(kpa)))
-            .unwrap_or_default();
-        story.push(format!(
-            "The boost reading was pinned{at}{from}, {} s in all, while true boost reached {} \
-             abs: the controller saw too little boost and kept closing the vanes (to {} % closed).",
-            fixed(result.sensor.pinned_s, 1),
-            units.pressure_text(result.peaks.boost_kpa_abs),
-            fixed(result.peaks.vane_closed_pct, 0),
-        ));
-    }
-    for protection in result.protections.iter().filter(|p| p.blind_s > 0.0) {
-        let reason = if result.sensor.pinned_s > 0.0 && protection.name == "over_boost" {
-            "it reads the same pinned sensor"
-        } else {
-            "the true state called for it, but no reading showed it"
-        };
-        story.push(format!(
-            "The {} was blind for {} s: {reason}.",
-            names::protection_label(&protection.name),
-            fixed(protection.blind_s, 1)
-        ));
     }
     if result.why_stopped.kind != StopKind::Finished && result.verdict != Verdict::OutsideValidity {
         story.push(format!("The run stopped early: {}", stop_text(result)));

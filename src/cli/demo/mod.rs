@@ -286,7 +286,10 @@ fn report_files(found: &Findings, study: &Study) -> Result<Vec<File>, Failure> {
 
 fn verdict(found: &Findings, units: Units) -> Vec<u8> {
     let line = "-".repeat(FILE_WIDTH);
-    let run = |trial: &Trial| run_text(&trial.run.result, units, FILE_WIDTH, false);
+    let run = |trial: &Trial| {
+        let moments = run::told(&trial.run, units);
+        run_text(&trial.run.result, &moments, units, FILE_WIDTH, false)
+    };
     [
         found.story(units, FILE_WIDTH, false),
         ceiling_text(&found.ceiling, units, FILE_WIDTH, false),

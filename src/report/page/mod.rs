@@ -17,7 +17,7 @@ mod shapes;
 mod whole;
 
 pub use picture::{Pictures, Words, words};
-pub use run::{run_page, run_parts};
+pub use run::run_page;
 pub use whole::{ceiling_page, compare_page, sweep_page, tables_page, tolerance_page};
 
 use super::body::{Block, Body};

@@ -165,7 +165,7 @@ fn reached(tale: &Tale) -> Option<Told> {
     let undisturbed_s = span.until_s.min(disturbed_s(tale, s.time_s));
     let command = s.boost_command_kpa_abs?;
     let first = format!(
-        "Boost comes up to its command: {} of {}, at {} with the vanes {}.",
+        "Boost comes up to its command: true boost {}, command {}, at {} with the vanes {}.",
         tale.bare(s.boost_true_kpa_abs),
         tale.abs(command),
         engine(s),

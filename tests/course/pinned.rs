@@ -245,6 +245,50 @@ fn an_open_loop_that_pins_blames_no_controller() {
     ]);
 }
 
+/// Pinned in an equilibrium, true boost stays where it is.
+#[test]
+fn a_reading_that_is_pinned_at_rest_says_where_boost_is() {
+    let hold = "[{hold: {engine_speed: 2200 rpm, duration: 4 s}}]";
+    let run = drive(
+        "rescue-tender",
+        &[
+            ("open_loop", "{vanes: {closed: 42 %}}"),
+            ("procedure", hold),
+        ],
+    );
+    let boost = run.samples[0].boost_true_kpa_abs;
+    assert!(
+        (run.last().boost_true_kpa_abs - boost).abs() < 1.0,
+        "it rests"
+    );
+    run.says_at(
+        0.0,
+        &[
+            "The reading stands from the start at",
+            &format!("true boost is {boost:.0}."),
+        ],
+    );
+    run.never_says(&["goes on", "and falls"]);
+}
+
+/// The integrator of a controller that a fallback has replaced moves nothing.
+#[test]
+fn a_fallback_leaves_no_integrator_to_come_back() {
+    let watch = "{for: 0.4 s, vanes: 20 %, fuel: 70 %}";
+    let run = drive(
+        "over-commanded",
+        &[("controller.protections.frozen_sensor", watch)],
+    );
+    let pins = run.first(|s| s.pinned);
+    let free = run.first(|s| s.time_s > pins.time_s && !s.pinned);
+    assert!(
+        free.integrator_pct > pins.integrator_pct + 5.0,
+        "it had wound up"
+    );
+    run.says_at(free.time_s, &["The reading is free again"]);
+    run.never_says(&["integrator"]);
+}
+
 #[test]
 fn a_command_that_crosses_the_top_says_how_far_it_goes() {
     let run = drive("over-commanded", &[("procedure", LOAD_STEP)]);

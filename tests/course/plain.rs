@@ -136,6 +136,7 @@ fn a_command_out_of_reach_says_how_short_boost_is_and_that_nothing_is_pinned() {
         "pinned",
         "cannot see",
         "comes up to its command",
+        "has not come up",
         "leave it",
     ]);
 }

@@ -137,10 +137,8 @@ fn spool_up(tale: &Tale, span: &Span) -> Option<Told> {
 fn first_reached(tale: &Tale) -> Option<Span> {
     let spans = tale.spans(EventKind::CommandReached, EventKind::CommandMissed);
     spans.into_iter().find(|span| {
-        let s = &span.from;
-        (tale.before(s.time_s)).is_some_and(|before| {
-            before.boost_true_kpa_abs < s.boost_true_kpa_abs && command_of(before) <= command_of(s)
-        })
+        (tale.before(span.from.time_s))
+            .is_some_and(|before| command_of(before) <= command_of(&span.from))
     })
 }
 

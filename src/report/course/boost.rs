@@ -137,10 +137,8 @@ fn spool_up(tale: &Tale, span: &Span) -> Option<Told> {
 fn first_reached(tale: &Tale) -> Option<Span> {
     let spans = tale.spans(EventKind::CommandReached, EventKind::CommandMissed);
     spans.into_iter().find(|span| {
-        let s = &span.from;
-        (tale.before(s.time_s)).is_some_and(|before| {
-            before.boost_true_kpa_abs < s.boost_true_kpa_abs && command_of(before) <= command_of(s)
-        })
+        (tale.before(span.from.time_s))
+            .is_some_and(|before| command_of(before) <= command_of(&span.from))
     })
 }
 
@@ -165,7 +163,7 @@ fn reached(tale: &Tale) -> Option<Told> {
     let undisturbed_s = span.until_s.min(disturbed_s(tale, s.time_s));
     let command = s.boost_command_kpa_abs?;
     let first = format!(
-        "Boost comes up to its command: {} of {}, at {} with the vanes {}.",
+        "Boost comes up to its command: true boost {}, command {}, at {} with the vanes {}.",
         tale.bare(s.boost_true_kpa_abs),
         tale.abs(command),
         engine(s),

@@ -5,6 +5,8 @@ use crate::judgement::EventKind;
 use crate::report::units::fixed;
 use crate::simulation::Sample;
 
+/// Vanes that are moved by less stay where they are \[% closed\].
+const MOVED_PCT: f64 = 1.0;
 /// The first answer to a fault is looked for within this time \[s\].
 const ANSWER_S: f64 = 1.0;
 /// A reading that is off by less is the sensor's lag and rounding \[kPa\].
@@ -26,7 +28,7 @@ pub(super) fn told(tale: &Tale) -> Vec<Told> {
 }
 
 fn one(tale: &Tale, name: &str, s: &Sample) -> Told {
-    let since = tale.within(s.time_s, tale.last.time_s);
+    let since = until_next(tale, s);
     let sentences = match name {
         "boost_leak" => vec![
             format!("The boost hose leaks{}.", from_start(tale, s)),
@@ -60,6 +62,17 @@ fn one(tale: &Tale, name: &str, s: &Sample) -> Told {
         ],
     };
     Told::new(s.time_s, Order::Fault, 140, sentences).with(Weight::Warning)
+}
+
+/// The trace from a fault on, as long as nothing else breaks.
+fn until_next<'a>(tale: &Tale<'a>, s: &Sample) -> &'a [Sample] {
+    let next = tale.events.iter().find(|event| {
+        matches!(event.kind, EventKind::FaultSetsIn(_)) && event.at.time_s > s.time_s
+    });
+    tale.within(
+        s.time_s,
+        next.map_or(tale.last.time_s, |event| event.at.time_s),
+    )
 }
 
 fn from_start(tale: &Tale, s: &Sample) -> &'static str {
@@ -97,17 +110,18 @@ fn drive_falls(tale: &Tale, s: &Sample) -> String {
         })
 }
 
-/// The shaft gets faster, and whether any reading would tell.
+/// The shaft gets faster, and whether the boost reading would tell. What is there
+/// from the start has no before to compare with.
 fn shaft_gains(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
     let Some(peak) = highest(since, |s| s.shaft_speed_rpm)
         .filter(|peak| peak.shaft_speed_rpm - s.shaft_speed_rpm > GAIN_RPM)
+        .filter(|_| s.time_s > tale.first.time_s)
     else {
         return String::new();
     };
     let way = format!(
-        "The shaft gains {}, to {} at {}",
-        super::tale::krpm(peak.shaft_speed_rpm - s.shaft_speed_rpm),
-        super::tale::krpm(peak.shaft_speed_rpm),
+        "From here the shaft goes {} by {}",
+        tale.from_to_krpm(s.shaft_speed_rpm, peak.shaft_speed_rpm),
         seconds(peak.time_s)
     );
     format!("{way}{}.", nothing_shows(tale, s, since))
@@ -140,7 +154,7 @@ fn vanes_close(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
     let Some(most) = highest(since, |s| s.vane_closed_pct) else {
         return String::new();
     };
-    if most.vane_closed_pct - s.vane_closed_pct < 1.0 {
+    if most.vane_closed_pct - s.vane_closed_pct < MOVED_PCT || s.time_s <= tale.first.time_s {
         return String::new();
     }
     format!(
@@ -161,13 +175,15 @@ fn stuck(tale: &Tale, s: &Sample, since: &[Sample]) -> Vec<String> {
     let away = highest(since, |now| {
         (now.vane_command_pct - s.vane_closed_pct).abs()
     });
-    let order = away.map_or_else(String::new, |away| {
-        format!(
-            "They are ordered to {} by {} and do not move.",
-            closed(away.vane_command_pct),
-            seconds(away.time_s)
-        )
-    });
+    let order = away
+        .filter(|away| (away.vane_command_pct - s.vane_closed_pct).abs() > MOVED_PCT)
+        .map_or_else(String::new, |away| {
+            format!(
+                "The order goes to {}, at {}; they do not follow.",
+                closed(away.vane_command_pct),
+                seconds(away.time_s)
+            )
+        });
     let boost = match s.boost_command_kpa_abs {
         Some(_) => command_error(tale, since),
         None => String::new(),

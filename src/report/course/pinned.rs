@@ -84,7 +84,7 @@ fn touch(tale: &Tale, episode: &Episode) -> Told {
         )
     };
     let harmless = if no_limit_broken(tale, s.time_s, episode.until_s()) {
-        "It comes free by itself, and no limit is past its bound meanwhile.".to_owned()
+        "It comes free again, and no limit is past its bound meanwhile.".to_owned()
     } else {
         String::new()
     };
@@ -126,15 +126,10 @@ fn stops(tale: &Tale, episode: &Episode) -> Told {
     } else {
         "stops"
     };
-    let rising = if goes_on_rising(tale, span) {
-        "goes on rising"
-    } else {
-        "does not rise much further"
-    };
     let what = format!(
-        "The reading {verb} at {}, the top of its range; true boost ({}) {rising}.",
+        "The reading {verb} at {}, the top of its range; {}.",
         tale.abs(s.boost_sensed_kpa_abs),
-        tale.bare(s.boost_true_kpa_abs)
+        beyond(tale, span)
     );
     let place = format!(
         "Engine at {}, vanes {}.",
@@ -146,18 +141,28 @@ fn stops(tale: &Tale, episode: &Episode) -> Told {
         Some(_) if asks_for_more(s) => {
             "The command is still higher: from here the controller cannot see.".to_owned()
         }
-        Some(_) => "The command is lower: the controller still sees too much boost.".to_owned(),
+        Some(_) => "The command is lower: the controller still sees boost above it.".to_owned(),
     };
     Told::new(s.time_s, Order::Reading, 130, vec![what, place, blind]).with(Weight::Warning)
 }
 
-fn goes_on_rising(tale: &Tale, span: &Span) -> bool {
-    let samples = tale.during(span);
+/// What true boost does while the reading stands.
+fn beyond(tale: &Tale, span: &Span) -> String {
     let begin = span.from.boost_true_kpa_abs;
     let soon = tale.at((span.from.time_s + APART_S).min(span.until_s));
-    let peak = highest(samples, |s| s.boost_true_kpa_abs);
-    let rises = peak.is_some_and(|peak| peak.boost_true_kpa_abs > begin + RISING_KPA);
-    rises && soon.boost_true_kpa_abs > begin
+    let peak = highest(tale.during(span), |s| s.boost_true_kpa_abs)
+        .map_or(begin, |peak| peak.boost_true_kpa_abs);
+    if peak <= begin + RISING_KPA {
+        format!("true boost is {}", tale.bare(begin))
+    } else if soon.boost_true_kpa_abs > begin {
+        format!("true boost ({}) goes on rising", tale.bare(begin))
+    } else {
+        format!(
+            "true boost ({}) goes on to {} and falls",
+            tale.bare(begin),
+            tale.bare(peak)
+        )
+    }
 }
 
 /// The reading is free again, or the run ends with it pinned; what it has hidden.
@@ -194,12 +199,12 @@ fn hidden(tale: &Tale, episode: &Episode) -> String {
     let last = samples.last().unwrap_or(begin);
     let (from, to) = (begin.vane_closed_pct, last.vane_closed_pct);
     let vanes = if fixed(from, 0) == fixed(to, 0) {
-        format!("the vanes are where they were, {}", closed(to))
+        format!("vanes still {}", closed(to))
     } else {
-        format!("the vanes went {}", from_to_closed(from, to))
+        format!("vanes {}", from_to_closed(from, to))
     };
     format!(
-        "Meanwhile true boost got to {} and drive pressure to {}{unseen}, the shaft to {}; {vanes}.",
+        "Meanwhile true boost got to {} and drive pressure to {}{unseen}, shaft to {}, {vanes}.",
         tale.bare(most(|s| s.boost_true_kpa_abs)),
         tale.abs(most(|s| s.drive_pressure_kpa_abs)),
         krpm(most(|s| s.shaft_speed_rpm))
@@ -215,7 +220,7 @@ fn wound_up(tale: &Tale, episode: &Episode) -> String {
         return String::new();
     }
     let way = format!(
-        "The integrator has wound up from {} to {} %",
+        "The integrator wound up from {} to {} %",
         fixed(begin.integrator_pct, 0),
         fixed(end.integrator_pct, 0)
     );
@@ -228,7 +233,7 @@ fn wound_up(tale: &Tale, episode: &Episode) -> String {
         .find(|s| s.integrator_pct <= begin.integrator_pct);
     match back {
         Some(back) => format!(
-            "{way} and takes {} to come back.",
+            "{way} and is back {} later.",
             seconds(back.time_s - end.time_s)
         ),
         None => format!("{way} and is not back by the end."),

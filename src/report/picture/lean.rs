@@ -28,8 +28,8 @@ fn thinned(points: &[Point]) -> Vec<Point> {
 }
 
 /// How far a line may pass beside a point that is left out, in pixels: less than is
-/// seen, and as coarse as what is written of a coordinate.
-const STRAIGHT: f64 = 0.25;
+/// seen, and finer than what is written of a coordinate.
+const STRAIGHT: f64 = 0.15;
 
 /// Leaves out the points of a line that lie on the straight between those kept
 /// (D. H. Douglas & T. K. Peucker, *Cartographica* 10(2), 1973, from memory).

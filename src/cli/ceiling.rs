@@ -8,7 +8,7 @@ use super::args::{Ceiling, Override, Study};
 use super::band;
 use super::exit::Status;
 use super::failure::Failure;
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready, unfit};
 use super::progress::Bar;
 use super::run::{FILE_WIDTH, drawn, json_bytes};
@@ -17,7 +17,10 @@ use crate::judgement::{CeilingCell, CeilingResult, Verdict};
 use crate::quantity::{
     Length, PressureDifference, QuantityError, RotationalSpeed, TemperatureRise,
 };
-use crate::report::{PictureOptions, cautions_text, ceiling_chart, ceiling_text, handover_chart};
+use crate::report::page::ceiling_page;
+use crate::report::{
+    PictureOptions, Pictures, cautions_text, ceiling_chart, ceiling_text, handover_chart,
+};
 use crate::study::band::ceiling_band;
 use crate::study::ceiling::{CeilingPlan, ceiling as search};
 
@@ -37,7 +40,8 @@ struct Timed<'a> {
 pub fn ceiling(args: &Ceiling, screen: &Screen) -> Result<Status, Failure> {
     args.study.apply_threads();
     let folder = args.study.out.as_deref().map(Folder::prepare).transpose()?;
-    let ready = load::from_disk(&args.scenario, &overrides(args)?)?;
+    let sets = overrides(args)?;
+    let ready = load::from_disk(&args.scenario, &sets)?;
     let banded = band::asked(&args.band, &ready)?;
     let begun = Instant::now();
     let plan = plan(&ready)?;
@@ -59,6 +63,9 @@ pub fn ceiling(args: &Ceiling, screen: &Screen) -> Result<Status, Failure> {
     };
     if let Some(folder) = &folder {
         let mut written = files(&ready, &result, &args.study)?;
+        let (pictures, sources) = (Pictures::of(&written, ""), ready.sources(&sets));
+        let page = ceiling_page(&result, args.study.units(), &pictures, &sources);
+        written.push((PAGE.to_owned(), page.into_bytes()));
         written.push(("ceiling.json".to_owned(), json_bytes(&timed)?));
         written.push(("verdict.txt".to_owned(), verdict_file(&result, &args.study)));
         folder.write(written)?;

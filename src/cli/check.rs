@@ -8,11 +8,11 @@ use super::args::{Check, Override, UnitChoice};
 use super::check_map::{MapCheck, is_map};
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::screen::Screen;
-use crate::report::table::{Paint, item, paragraph};
-use crate::report::{COMMAND_MARGIN_KPA, Units};
+use crate::report::table::Paint;
+use crate::report::{Body, COMMAND_MARGIN_KPA, Page, Pictures, Units};
 
 /// What a check found out about a sound scenario.
 #[derive(Debug, Serialize)]
@@ -75,7 +75,9 @@ pub fn check(args: &Check, screen: &Screen) -> Result<Status, Failure> {
         .map(|path| outcome(path, &args.set.sets, units))
         .collect();
     if let Some(folder) = &folder {
-        folder.write(pictures(&args.files, &mut outcomes, units)?)?;
+        let mut files = pictures(&args.files, &mut outcomes, units)?;
+        files.push(page(args, &outcomes, &files, units));
+        folder.write(files)?;
     }
     let mut worst = Status::Held;
     for (path, outcome) in args.files.iter().zip(&outcomes) {
@@ -262,35 +264,87 @@ fn text(path: &Path, summary: &Summary, units: Units, screen: &Screen) -> String
     } else {
         ("ok", Paint::Good)
     };
-    let mut text = format!("{}  {}\n", paint.apply(word, colour), path.display());
-    let command = summary
-        .command_highest_kpa_abs
-        .map_or_else(String::new, |kpa| {
-            format!(", command up to {} abs", units.pressure_text(kpa))
-        });
-    let line = format!(
-        "{} · {} data · {} · sensor reads up to {} abs{command}",
-        summary.scenario,
-        summary.data,
-        summary.procedure,
-        units.pressure_text(summary.readable_ceiling_kpa_abs)
-    );
-    text.push_str(&paragraph(&line, screen.width, Paint::Plain, colour));
-    for finding in &summary.findings {
-        let word = match finding.severity {
-            Severity::Finding => "finding",
-            Severity::Note => "note",
-        };
-        text.push_str(&item(
-            "-",
-            &format!("{word} {}: {}", finding.code, finding.text),
-            screen.width,
-        ));
+    let mut body = Body::default();
+    body.plain(summary.line(units));
+    summary.say(&mut body);
+    format!(
+        "{}  {}\n{}",
+        paint.apply(word, colour),
+        path.display(),
+        body.text(screen.width, colour)
+    )
+}
+
+impl Summary {
+    /// The scenario in a line.
+    fn line(&self, units: Units) -> String {
+        let command = self
+            .command_highest_kpa_abs
+            .map_or_else(String::new, |kpa| {
+                format!(", command up to {} abs", units.pressure_text(kpa))
+            });
+        format!(
+            "{} · {} data · {} · sensor reads up to {} abs{command}",
+            self.scenario,
+            self.data,
+            self.procedure,
+            units.pressure_text(self.readable_ceiling_kpa_abs)
+        )
     }
-    for map in &summary.maps {
-        text.push_str(&map.findings_text(&format!("{}, ", map.name()), screen));
+
+    /// What was found.
+    fn say(&self, body: &mut Body) {
+        for finding in &self.findings {
+            let word = match finding.severity {
+                Severity::Finding => "finding",
+                Severity::Note => "note",
+            };
+            body.item("-", format!("{word} {}: {}", finding.code, finding.text));
+        }
+        for map in &self.maps {
+            map.findings(&format!("{}, ", map.name()), body);
+        }
     }
-    text
+
+    /// The scenario and its maps on a page.
+    fn show(&self, page: &mut Page, units: Units, pictures: &Pictures) {
+        let mut body = Body::default();
+        match self.has_findings() {
+            true => body.verdict("Finding", self.line(units), Paint::Bad),
+            false => body.verdict("Nothing suspicious", self.line(units), Paint::Good),
+        }
+        self.say(&mut body);
+        page.body(body);
+        for map in &self.maps {
+            map.show_picture(page, pictures);
+        }
+    }
+}
+
+/// All that was checked as one page.
+fn page(args: &Check, outcomes: &[Result<Outcome, Failure>], files: &[File], units: Units) -> File {
+    let pictures = Pictures::of(files, "");
+    let title = match args.files.as_slice() {
+        [only] => only.display().to_string(),
+        more => format!("{} files", more.len()),
+    };
+    let mut page = Page::new("Report of a check", &title);
+    for (path, outcome) in args.files.iter().zip(outcomes) {
+        if outcomes.len() > 1 {
+            page.heading(&path.display().to_string());
+        }
+        match outcome {
+            Ok(Outcome::Scenario(summary)) => summary.show(&mut page, units, &pictures),
+            Ok(Outcome::Map(map)) => map.show(&mut page, &pictures),
+            Err(failure) => {
+                let mut body = Body::default();
+                body.verdict("Wrong", failure.message(), Paint::Bad);
+                body.code(failure.render(false).lines().map(str::to_owned).collect());
+                page.body(body);
+            }
+        }
+    }
+    (PAGE.to_owned(), page.html().into_bytes())
 }
 
 fn print_json(outcomes: &[Result<Outcome, Failure>], screen: &Screen) -> Result<(), Failure> {

@@ -12,9 +12,11 @@ use crate::map::{
 };
 use crate::plant::compressor::survey;
 use crate::plant::turbine::{MeasuredVanes, Pulsation};
-use crate::report::table::{Paint, item, paragraph};
+use crate::report::page::words;
+use crate::report::table::Paint;
 use crate::report::{
-    PictureError, PictureFormat, PictureOptions, Units, compressor_map, turbine_map,
+    Body, Page, PictureError, PictureFormat, PictureOptions, Pictures, Units, compressor_map,
+    turbine_map,
 };
 use crate::scenario::{CompressorForm, MapFile, Scenario, TurbineForm, read_map};
 
@@ -185,32 +187,70 @@ impl MapCheck {
         } else {
             ("ok", Paint::Good)
         };
-        let mut text = format!("{}  {}\n", paint.apply(word, colour), self.map);
-        let line = format!(
+        let mut body = Body::default();
+        body.plain(self.about());
+        self.say(&mut body);
+        if self.pictures.is_empty() {
+            body.plain("A picture of what is computed from it: add --out DIR.");
+        }
+        format!(
+            "{}  {}\n{}",
+            paint.apply(word, colour),
+            self.map,
+            body.text(screen.width, colour)
+        )
+    }
+
+    /// What the map is, in a line.
+    fn about(&self) -> String {
+        format!(
             "{} map: {} · {} data · {}",
             self.kind,
             self.about,
             self.data,
             count(self.findings.len())
-        );
-        text.push_str(&paragraph(&line, screen.width, Paint::Plain, colour));
-        text.push_str(&self.findings_text("", screen));
+        )
+    }
+
+    /// What was found, and whether a run can use it.
+    fn say(&self, body: &mut Body) {
+        self.findings("", body);
         if !self.usable {
-            let line = "A run refuses this map: its lines make no compressor that could be \
-                        computed with.";
-            text.push_str(&paragraph(line, screen.width, Paint::Bad, colour));
+            body.paragraph(
+                "A run refuses this map: its lines make no compressor that could be computed with.",
+                Paint::Bad,
+            );
         }
-        if self.pictures.is_empty() {
-            let line = "A picture of what is computed from it: add --out DIR.";
-            text.push_str(&paragraph(line, screen.width, Paint::Plain, colour));
+    }
+
+    /// The map by itself on a page.
+    pub fn show(&self, page: &mut Page, pictures: &Pictures) {
+        let mut body = Body::default();
+        match self.has_findings() {
+            true => body.verdict("Finding", self.about(), Paint::Bad),
+            false => body.verdict("Nothing suspicious", self.about(), Paint::Good),
         }
-        text
+        self.say(&mut body);
+        page.body(body);
+        self.show_picture(page, pictures);
+    }
+
+    /// Its picture on a page.
+    pub fn show_picture(&self, page: &mut Page, pictures: &Pictures) {
+        let words = match &self.kept.survey {
+            Survey::Compressor(_) => &words::COMPRESSOR,
+            Survey::Turbine(_) => &words::TURBINE,
+        };
+        for name in &self.pictures {
+            if let Some(stem) = name.strip_suffix(".svg") {
+                page.picture(pictures, stem, words);
+            }
+        }
     }
 
     /// The findings alone, each with the name of the map ahead of it if one is
     /// wanted.
-    pub fn findings_text(&self, ahead: &str, screen: &Screen) -> String {
-        let mut text = String::new();
+    pub fn findings(&self, ahead: &str, body: &mut Body) {
         for (index, finding) in self.findings.iter().enumerate() {
             let line = finding
                 .line
@@ -219,9 +259,8 @@ impl MapCheck {
                 "{ahead}{line}{}: {} ({}). {} What to do: {}.",
                 finding.place, finding.found, finding.code, finding.why, finding.advice
             );
-            text.push_str(&item(&(index + 1).to_string(), &words, screen.width));
+            body.item(&(index + 1).to_string(), words);
         }
-        text
     }
 
     /// The file, for a text about the scenario that uses it.

@@ -6,15 +6,16 @@ use serde::Serialize;
 use super::args::Compare;
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready, unfit};
 use super::progress::Bar;
 use super::run::{FILE_WIDTH, drawn, json_bytes, status};
 use super::screen::Screen;
 use crate::judgement::{Candidate, Compared, Comparison, Difference};
+use crate::report::page::compare_page;
 use crate::report::{
-    PictureOptions, Side, cautions_text, compare_text, compared_ladder, compared_lid,
-    compared_strips, comparison_csv,
+    PictureOptions, Pictures, Side, Sources, cautions_text, compare_text, compared_ladder,
+    compared_lid, compared_strips, comparison_csv,
 };
 use crate::study::compare::{Driven, Misfit, Rival, WhyNot, drive};
 
@@ -84,6 +85,10 @@ pub fn compare(args: &Compare, screen: &Screen) -> Result<Status, Failure> {
     let document = document(&comparison, &failures, wall_s);
     if let Some(folder) = folder.as_ref().filter(|_| comparison.base.is_some()) {
         let mut written = files(args, &comparison, &outcomes)?;
+        let pictures = Pictures::of(&written, "");
+        let sources = sources(args, &loaded);
+        let page = compare_page(&comparison, args.study.units(), &pictures, &sources);
+        written.push((PAGE.to_owned(), page.into_bytes()));
         written.push(("comparison.json".to_owned(), json_bytes(&document)?));
         folder.write(written)?;
     }
@@ -100,6 +105,21 @@ pub fn compare(args: &Compare, screen: &Screen) -> Result<Status, Failure> {
         )?;
     }
     Ok(worst(&comparison, &failures))
+}
+
+/// What all were read from; a file that several use is told once.
+fn sources(args: &Compare, loaded: &[Result<Ready, Failure>]) -> Sources {
+    let mut all = Sources::default();
+    for ready in loaded.iter().flatten() {
+        let own = ready.sources(&args.set.sets);
+        for file in own.files {
+            if !all.files.contains(&file) {
+                all.files.push(file);
+            }
+        }
+        all.overrides = own.overrides;
+    }
+    all
 }
 
 /// Calls that cannot be answered.

@@ -12,6 +12,9 @@ const CONTENTS: &str = "CONTENTS.txt";
 /// Its first line.
 const HEAD: &str = "Report folder of ringfence. Its files:";
 
+/// The report for people, in one file.
+pub const PAGE: &str = "report.html";
+
 /// A name and what stands in the file.
 pub type File = (String, Vec<u8>);
 

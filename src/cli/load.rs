@@ -3,6 +3,7 @@ use std::path::Path;
 
 use super::args::Override;
 use super::failure::Failure;
+use crate::report::Sources;
 use crate::scenario::build::{BuildFailure, Setup};
 use crate::scenario::{Embedded, Loaded, load as load_file, load_from};
 
@@ -47,6 +48,19 @@ impl Ready {
             })
             .fold(f64::NEG_INFINITY, f64::max);
         Some(wanted_pa * 1e-3)
+    }
+
+    /// What it was read from, with what was laid over it.
+    pub fn sources(&self, overrides: &[Override]) -> Sources {
+        let files = self.loaded.files.iter();
+        let text = |name: &String| self.loaded.text_of(name).map(str::to_owned);
+        let sets = overrides.iter();
+        Sources {
+            files: files.map(|name| (name.clone(), text(name))).collect(),
+            overrides: sets
+                .map(|set| format!("{}={}", set.path, set.value))
+                .collect(),
+        }
     }
 
     /// Highest reading of the boost sensor \[kPa abs\].

@@ -5,17 +5,19 @@ use std::time::Instant;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::args::Run;
+use super::args::{Override, Run};
 use super::band;
 use super::exit::Status;
 use super::failure::{ErrorDocument, Failure};
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::progress::Bar;
 use super::screen::Screen;
 use crate::judgement::{RunResult, Verdict};
+use crate::report::page::run_page;
 use crate::report::{
-    self, PictureError, PictureFormat, PictureOptions, Units, cautions_text, run_text, trace_csv,
+    self, Moment, PictureError, PictureFormat, PictureOptions, Pictures, Units, cautions_text,
+    course, run_text, trace_csv,
 };
 use crate::study::band::run_band;
 use crate::study::progress::{Progress, Silent};
@@ -37,13 +39,16 @@ struct Many<'a> {
     runs: Vec<Entry<'a>>,
 }
 
+/// A result and the words of its course.
+type Told = (RunResult, Vec<Moment>);
+
 /// Runs every scenario and reports each; a bad one does not stop the rest.
 pub fn run(args: &Run, screen: &Screen) -> Result<Status, Failure> {
     args.study.apply_threads();
     let folders = folders(&args.scenarios, args.study.out.as_deref())?;
     let bar = Bar::new(screen, "scenarios");
     bar.begin(args.scenarios.len());
-    let outcomes: Vec<Result<RunResult, Failure>> = args
+    let outcomes: Vec<Result<Told, Failure>> = args
         .scenarios
         .par_iter()
         .zip(&folders)
@@ -57,7 +62,7 @@ pub fn run(args: &Run, screen: &Screen) -> Result<Status, Failure> {
     let worst = outcomes
         .iter()
         .map(|outcome| match outcome {
-            Ok(result) => status(result),
+            Ok((result, _)) => status(result),
             Err(failure) => failure.status(),
         })
         .fold(Status::Held, Status::worst);
@@ -78,12 +83,7 @@ pub fn status(result: &RunResult) -> Status {
     }
 }
 
-fn one(
-    path: &Path,
-    args: &Run,
-    folder: Option<&Folder>,
-    screen: &Screen,
-) -> Result<RunResult, Failure> {
+fn one(path: &Path, args: &Run, folder: Option<&Folder>, screen: &Screen) -> Result<Told, Failure> {
     let study = &args.study;
     let ready = load::from_disk(path, &args.set.sets)?;
     let banded = band::asked(&args.band, &ready)?;
@@ -101,9 +101,17 @@ fn one(
             formats: study.formats(),
             ..Style::default()
         };
-        folder.write(files(&ready, &run, &style)?)?;
+        let mut all = files(&ready, &run, &style)?;
+        all.push(page(&ready, &run, &all, &style, &args.set.sets));
+        folder.write(all)?;
     }
-    Ok(run.result)
+    let moments = told(&run, study.units());
+    Ok((run.result, moments))
+}
+
+/// What happened in a run, in words.
+pub fn told(run: &SingleRun, units: Units) -> Vec<Moment> {
+    course(&run.result, &run.events, &run.samples, units)
 }
 
 /// The ceilings along the road, where the scenario asks for them.
@@ -192,7 +200,7 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
             format!("{prefix}verdict.txt"),
             format!(
                 "{}\n{}",
-                run_text(&run.result, units, FILE_WIDTH, false),
+                run_text(&run.result, &told(run, units), units, FILE_WIDTH, false),
                 cautions_text(FILE_WIDTH)
             )
             .into_bytes(),
@@ -232,6 +240,27 @@ pub fn files(ready: &Ready, run: &SingleRun, style: &Style) -> Result<Vec<File>,
     Ok(files)
 }
 
+/// The page of a run, with the pictures that are among its files. `sets` is what was
+/// laid over the scenario.
+pub fn page(
+    ready: &Ready,
+    run: &SingleRun,
+    files: &[File],
+    style: &Style,
+    sets: &[Override],
+) -> File {
+    let pictures = Pictures::of(files, style.prefix);
+    let sources = ready.sources(sets);
+    let page = run_page(
+        run,
+        style.title.as_deref(),
+        style.units,
+        &pictures,
+        &sources,
+    );
+    (format!("{}{PAGE}", style.prefix), page.into_bytes())
+}
+
 /// A picture, or why there is none.
 pub fn drawn(file: &str, picture: Result<Vec<u8>, PictureError>) -> Result<Vec<u8>, Failure> {
     picture.map_err(|error| Failure::Computation {
@@ -248,11 +277,11 @@ pub fn json_bytes(value: &impl Serialize) -> Result<Vec<u8>, Failure> {
     Ok(bytes)
 }
 
-fn print_json(outcomes: &[Result<RunResult, Failure>], screen: &Screen) -> Result<(), Failure> {
+fn print_json(outcomes: &[Result<Told, Failure>], screen: &Screen) -> Result<(), Failure> {
     let mut entries: Vec<Entry> = outcomes
         .iter()
         .map(|outcome| match outcome {
-            Ok(result) => Entry::Run(result),
+            Ok((result, _)) => Entry::Run(result),
             Err(failure) => Entry::Error(failure.document()),
         })
         .collect();
@@ -265,7 +294,7 @@ fn print_json(outcomes: &[Result<RunResult, Failure>], screen: &Screen) -> Resul
 }
 
 fn print_text(
-    outcomes: &[Result<RunResult, Failure>],
+    outcomes: &[Result<Told, Failure>],
     folders: &[Option<Folder>],
     args: &Run,
     screen: &Screen,
@@ -277,8 +306,8 @@ fn print_text(
             screen.text(&format!("== {} ==\n", path.display()))?;
         }
         match outcome {
-            Ok(result) => {
-                let mut text = run_text(result, units, screen.width, screen.colour());
+            Ok((result, moments)) => {
+                let mut text = run_text(result, moments, units, screen.width, screen.colour());
                 if let Some(wall_s) = result.solver.wall_s {
                     text.push_str(&format!("  Computed in {wall_s:.3} s.\n"));
                 }

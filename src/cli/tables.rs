@@ -8,7 +8,7 @@ use super::args::{Override, Study, Tables};
 use super::ceiling::{list, unreadable};
 use super::exit::Status;
 use super::failure::Failure;
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::progress::Bar;
 use super::run::{FILE_WIDTH, drawn, json_bytes};
@@ -17,9 +17,10 @@ use crate::judgement::{LimitKind, TablesResult, Verdict};
 use crate::quantity::{
     Fraction, FuelQuantity, Length, QuantityError, RotationalSpeed, TemperatureRise,
 };
+use crate::report::page::tables_page;
 use crate::report::{
-    PictureOptions, cautions_text, command_csv, command_lines, gain_chart, gain_csv, proof_csv,
-    tables_text, vane_lines, vanes_csv,
+    PictureOptions, Pictures, cautions_text, command_csv, command_lines, gain_chart, gain_csv,
+    proof_csv, tables_text, vane_lines, vanes_csv,
 };
 use crate::scenario::{VaryFailure, Written, varied, written};
 use crate::study::tables::{Reserve, TablesPlan, Unplanned, tables as search};
@@ -45,7 +46,8 @@ pub fn tables(args: &Tables, screen: &Screen) -> Result<Status, Failure> {
     args.study.apply_threads();
     let asked = Asked::read(args)?;
     let folder = args.study.out.as_deref().map(Folder::prepare).transpose()?;
-    let ready = load::from_disk(&args.scenario, &overrides(args)?)?;
+    let sets = overrides(args)?;
+    let ready = load::from_disk(&args.scenario, &sets)?;
     let plan = plan(&ready, asked)?;
     let begun = Instant::now();
     let result = search(&plan, &ready.setup.titles, &Bar::new(screen, "rows"));
@@ -57,6 +59,9 @@ pub fn tables(args: &Tables, screen: &Screen) -> Result<Status, Failure> {
     let scenario = scenario(&ready, &result)?;
     if let Some(folder) = &folder {
         let mut all = files(&ready, &result, &args.study)?;
+        let (pictures, sources) = (Pictures::of(&all, ""), ready.sources(&sets));
+        let page = tables_page(&result, args.study.units(), &pictures, &sources);
+        all.push((PAGE.to_owned(), page.into_bytes()));
         all.extend(beside(&scenario)?);
         all.push(("tables.yaml".to_owned(), yaml(&scenario, &result)));
         all.push(("tables.json".to_owned(), json_bytes(&timed)?));

@@ -6,14 +6,15 @@ use serde::Serialize;
 use super::args::{Study, ToleranceArgs};
 use super::exit::Status;
 use super::failure::Failure;
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::progress::Bar;
 use super::run::{FILE_WIDTH, drawn, json_bytes};
 use super::screen::Screen;
 use crate::judgement::{ToleranceResult, ToleranceVerdict, Verdict};
 use crate::quantity::Fraction;
-use crate::report::{PictureOptions, cautions_text, tolerance_chart, tolerance_text};
+use crate::report::page::tolerance_page;
+use crate::report::{PictureOptions, Pictures, cautions_text, tolerance_chart, tolerance_text};
 use crate::scenario::written_number;
 use crate::study::tolerance::{Asked, End, Met, Tolerance, tolerance as study};
 
@@ -49,6 +50,10 @@ pub fn tolerance(args: &ToleranceArgs, screen: &Screen) -> Result<Status, Failur
     };
     if let Some(folder) = &folder {
         let mut written = files(&ready, &answer, &args.study)?;
+        let pictures = Pictures::of(&written, "");
+        let sources = ready.sources(&args.set.sets);
+        let page = tolerance_page(&answer.result, args.study.units(), &pictures, &sources);
+        written.push((PAGE.to_owned(), page.into_bytes()));
         written.push(("tolerance.json".to_owned(), json_bytes(&timed)?));
         folder.write(written)?;
     }

@@ -11,7 +11,7 @@ pub const COMMAND_MARGIN_KPA: f64 = 14.0;
 /// Boost that comes later than this with the vanes at their stop is not spool-up
 /// any more but a command out of reach \[s\]. Spool-up of truck turbochargers takes
 /// half a second to two seconds (common practice).
-const LONGEST_SPOOL_UP_S: f64 = 2.0;
+pub(super) const LONGEST_SPOOL_UP_S: f64 = 2.0;
 
 /// What to change, most pressing first.
 pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {

@@ -2,12 +2,14 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+pub(crate) mod body;
 mod cautions;
 mod comparison_csv;
 mod course;
 mod folder;
 mod groups;
 pub mod names;
+pub mod page;
 pub mod picture;
 mod sweep_rows;
 pub(crate) mod table;
@@ -23,15 +25,18 @@ mod text_sweep;
 mod text_tables;
 mod text_tables_parts;
 mod text_tolerance;
+mod text_verify;
 mod tolerance_advice;
 mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use body::Body;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
+pub use page::{Page, Pictures, Sources};
 pub use picture::{
     PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
     SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
@@ -49,5 +54,6 @@ pub use text_run::run_text;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use text_tables::tables_text;
 pub use text_tolerance::tolerance_text;
+pub use text_verify::{CaseCount, CaseLine, channel_label, check_text, verify_text};
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -1,6 +1,7 @@
 //! The band in words: of a run as a short table, of a ceiling as a sentence.
+use super::body::Body;
 use super::names;
-use super::table::{Cell, Paint, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, words};
 use super::text_ceiling::cell_place;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{BandBasis, CeilingResult, LimitBand, RunBand, RunResult, Verdict};
@@ -63,7 +64,7 @@ fn limits_met(band: &RunBand) -> String {
 }
 
 /// Worst value and headroom of each limit, low and high.
-pub fn band_table(band: &RunBand, units: Units, width: usize, colour: bool) -> String {
+pub(super) fn band_table(text: &mut Body, band: &RunBand, units: Units) {
     let columns = [
         words("limit", 0),
         words("unit", 0),
@@ -75,14 +76,8 @@ pub fn band_table(band: &RunBand, units: Units, width: usize, colour: bool) -> S
         number("past it", 0),
     ];
     let rows: Vec<Vec<Cell>> = band.limits.iter().map(|limit| row(limit, units)).collect();
-    let mut text = table(&columns, &rows, width, colour);
-    text.push_str(&paragraph(
-        &basis_text(&band.basis),
-        width,
-        Paint::Faint,
-        colour,
-    ));
-    text
+    text.table(&columns, rows);
+    text.paragraph(basis_text(&band.basis), Paint::Faint);
 }
 
 fn row(limit: &LimitBand, units: Units) -> Vec<Cell> {

@@ -1,33 +1,37 @@
 //! The ceiling as text: how high the command may go, where, and what binds.
+use super::body::{Body, data_words};
 use super::groups::{Group, by_altitude, groups, temperature};
 use super::names;
-use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, words};
 use super::text_band::band_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{CeilingCell, CeilingResult, TableProof, Verdict};
 
 /// The ceiling in at most `width` columns.
 pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: bool) -> String {
-    let width = width.max(40);
-    let mut text = String::new();
-    let head = match result.data.as_str() {
-        "" => result.scenario.clone(),
-        data => format!("{} · {data} data", result.scenario),
-    };
-    text.push_str(&paragraph(&head, width, Paint::Faint, colour));
-    text.push('\n');
+    ceiling_body(result, units).text(width.max(40), colour)
+}
+
+/// The ceiling: the answer, what to do, the cells of each ambient.
+pub(crate) fn ceiling_body(result: &CeilingResult, units: Units) -> Body {
+    let mut text = Body::default();
+    text.head(&result.scenario, &[data_words(&result.data)]);
+    text.gap();
     let complete = result
         .cells
         .iter()
         .all(|cell| cell.feasible && cell.ceiling_kpa_abs.is_some());
-    let paint = if complete { Paint::Good } else { Paint::Bad };
-    text.push_str(&paragraph(&verdict(result, units), width, paint, colour));
+    let (word, paint) = match complete {
+        true => ("A ceiling everywhere", Paint::Good),
+        false => ("Not at full fuel everywhere", Paint::Bad),
+    };
+    text.verdict(word, verdict(result, units), paint);
     for sentence in story(result, units) {
-        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+        text.plain(sentence);
     }
-    text.push_str(&heading("What to do", colour));
+    text.heading("What to do");
     for advice in advice(result, units) {
-        text.push_str(&item("-", &advice, width));
+        text.item("-", advice);
     }
     for groups in by_altitude(result) {
         let Some(first) = groups.first().and_then(|group| group.cells.first()) else {
@@ -51,17 +55,12 @@ pub fn ceiling_text(result: &CeilingResult, units: Units, width: usize, colour: 
             title.push_str(&format!("{comma}{}", temperature(units, first.ambient_k)));
         }
         title.push(')');
-        text.push_str(&heading(&title, colour));
-        text.push_str(&cells_table(&groups, units, width, colour));
+        text.heading(title);
+        cells_table(&mut text, &groups, units);
     }
-    text.push('\n');
-    text.push_str(&paragraph(&units_line(units), width, Paint::Faint, colour));
-    text.push_str(&paragraph(
-        "An estimate, not a measurement; a wheel can burst. See the cautions.",
-        width,
-        Paint::Plain,
-        colour,
-    ));
+    text.gap();
+    text.paragraph(units_line(units), Paint::Faint);
+    text.plain("An estimate, not a measurement; a wheel can burst. See the cautions.");
     text
 }
 
@@ -376,7 +375,7 @@ fn pressure_step(units: Units, step_kpa: f64) -> String {
     )
 }
 
-fn cells_table(groups: &[Group<'_>], units: Units, width: usize, colour: bool) -> String {
+fn cells_table(text: &mut Body, groups: &[Group<'_>], units: Units) {
     let places = units.pressure_decimals();
     let cells = || groups.iter().flat_map(|group| group.cells.iter());
     let derated = cells().any(|cell| cell.fuel_scale < 1.0);
@@ -479,7 +478,7 @@ fn cells_table(groups: &[Group<'_>], units: Units, width: usize, colour: bool) -
             row
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 fn units_line(units: Units) -> String {

@@ -1,7 +1,8 @@
 //! Several scenarios side by side as text: what differs most, the figures, how to
 //! read them.
+use super::body::Body;
 use super::names;
-use super::table::{Cell, Column, Paint, heading, item, number, paragraph, table, words};
+use super::table::{Cell, Column, Paint, number, words};
 use super::text_compare_words::{differences, outcome};
 use super::units::{Units, fixed, signed};
 use crate::judgement::{
@@ -13,6 +14,8 @@ use crate::judgement::{
 const ON_ONE_LINE: usize = 3;
 /// Least room for a figure or a verdict.
 const NARROWEST: usize = 7;
+/// A page is as wide as its tables ask for: it has a box in which they move.
+const PAGE: usize = 1000;
 /// Gap between columns.
 const GAP: usize = 2;
 
@@ -36,54 +39,58 @@ pub fn short_name(file: &str) -> &str {
 /// A comparison in at most `width` columns.
 pub fn compare_text(c: &Comparison, units: Units, width: usize, colour: bool) -> String {
     let width = width.max(60);
-    let mut text = String::new();
+    compare_set(c, units, width).text(width, colour)
+}
+
+/// A comparison as a page shows it.
+pub(crate) fn compare_body(c: &Comparison, units: Units) -> Body {
+    compare_set(c, units, PAGE)
+}
+
+/// A comparison whose tables are no wider than `width`.
+fn compare_set(c: &Comparison, units: Units, width: usize) -> Body {
+    let mut text = Body::default();
     for (index, scenario) in c.scenarios.iter().enumerate() {
-        text.push_str(&item(&letter(index), &title(scenario), width));
+        text.item(&letter(index), title(scenario));
     }
-    text.push('\n');
+    text.gap();
     for (index, scenario) in c.scenarios.iter().enumerate() {
         let (sentence, paint) = outcome(&letter(index), scenario, units);
-        text.push_str(&paragraph(&sentence, width, paint, colour));
+        let (word, _) = verdict_word(scenario.result.as_ref());
+        text.verdict(&word, sentence, paint);
     }
     let Some(base) = c.base else {
         return text;
     };
     for note in procedure_notes(c, base) {
-        text.push_str(&paragraph(&note, width, Paint::Plain, colour));
+        text.plain(note);
     }
     let others: Vec<usize> = (0..c.scenarios.len())
         .filter(|&index| index != base && c.scenarios[index].result.is_some())
         .collect();
     if !others.is_empty() {
-        text.push_str(&heading("What differs most", colour));
+        text.heading("What differs most");
         for &other in &others {
             for sentence in differences(c, base, other, units, others.len()) {
-                text.push_str(&item("-", &sentence, width));
+                text.item("-", sentence);
             }
         }
     }
     let shown: Vec<usize> = (0..c.scenarios.len()).filter(|&i| i != base).collect();
-    text.push_str(&heading("Highest values", colour));
-    text.push_str(&blocks(
-        c,
-        base,
-        &shown,
-        &peak_rows(c, units),
-        width,
-        colour,
-    ));
-    text.push_str(&heading("Headroom, each from its own limit", colour));
-    text.push_str(&blocks(
+    text.heading("Highest values");
+    blocks(&mut text, c, base, &shown, &peak_rows(c, units), width);
+    text.heading("Headroom, each from its own limit");
+    blocks(
+        &mut text,
         c,
         base,
         &shown,
         &limit_rows(c, base, units),
         width,
-        colour,
-    ));
-    text.push('\n');
+    );
+    text.gap();
     for note in reading_notes(c, base, units) {
-        text.push_str(&paragraph(&note, width, Paint::Faint, colour));
+        text.paragraph(note, Paint::Faint);
     }
     text
 }
@@ -311,34 +318,27 @@ fn labels(rows: &[Row]) -> usize {
 
 /// The rows in as many tables as the width asks for, the base ahead in each.
 fn blocks(
+    text: &mut Body,
     c: &Comparison,
     base: usize,
     others: &[usize],
     rows: &[Row],
     width: usize,
-    colour: bool,
-) -> String {
+) {
     let per_block = ((width - labels(rows)) / (GAP + NARROWEST)).max(2) - 1;
-    others
-        .chunks(per_block)
-        .map(|block| {
-            let mut columns = vec![base];
-            columns.extend(block);
-            one_block(c, &columns, rows, width, colour)
-        })
-        .collect::<Vec<_>>()
-        .join("\n")
+    for (index, block) in others.chunks(per_block).enumerate() {
+        if index > 0 {
+            text.gap();
+        }
+        let mut columns = vec![base];
+        columns.extend(block);
+        one_block(text, c, &columns, rows, width);
+    }
 }
 
 /// One table; the first of `indices` is the base.
-fn one_block(
-    c: &Comparison,
-    indices: &[usize],
-    rows: &[Row],
-    width: usize,
-    colour: bool,
-) -> String {
-    let one_line = indices.len() <= ON_ONE_LINE;
+fn one_block(text: &mut Body, c: &Comparison, indices: &[usize], rows: &[Row], width: usize) {
+    let one_line = indices.len() <= ON_ONE_LINE || width >= PAGE;
     let others = indices.len() - 1;
     // a difference of seven figures and its mark
     let differences = if one_line { others * (GAP + 8) } else { 0 };
@@ -351,7 +351,7 @@ fn one_block(
     for (place, heading) in headings.iter().enumerate() {
         columns.push(number(heading, 0));
         if one_line && place > 0 {
-            columns.push(number("", 0));
+            columns.push(number(if width >= PAGE { "against" } else { "" }, 0));
         }
     }
     let mut lines: Vec<Vec<Cell>> = Vec::new();
@@ -359,10 +359,10 @@ fn one_block(
         let mut line: Vec<Cell> = vec![row.label.as_str().into(), row.unit.as_str().into()];
         let mut below: Vec<Cell> = vec!["".into(), "".into()];
         for (place, &index) in indices.iter().enumerate() {
-            let (text, paint) = row.values[index].clone();
+            let (value, paint) = row.values[index].clone();
             let difference: Cell = row.differences[index].as_str().into();
             // marks hang over the right edge of the figures
-            let text = if one_line { text } else { text + " " };
+            let text = if one_line { value } else { value + " " };
             line.push(Cell { text, paint });
             if place > 0 && one_line {
                 line.push(difference);
@@ -375,7 +375,7 @@ fn one_block(
             lines.push(below);
         }
     }
-    table(&columns, &lines, width, colour)
+    text.table(&columns, lines);
 }
 
 /// A letter and as much of the file's name as there is room for.

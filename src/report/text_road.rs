@@ -1,12 +1,13 @@
 //! A drive up a road as text: what it was, and the ceilings along it.
+use super::body::Body;
 use super::names;
-use super::table::{Cell, Paint, heading, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, words};
 use super::units::{Units, fixed};
 use crate::judgement::RoadResult;
 
-/// The road in at most `width` columns.
-pub fn road_text(road: &RoadResult, units: Units, width: usize, colour: bool) -> String {
-    let mut text = heading("Road", colour);
+/// What was driven, and the ceilings along it.
+pub(super) fn road_body(text: &mut Body, road: &RoadResult, units: Units) {
+    text.heading("Road");
     let drive = format!(
         "Driven {} km and {} up, with {} gear changes; the engine turned {} rpm in the mean. \
          Of the crankshaft's work {} % went into height.",
@@ -19,23 +20,17 @@ pub fn road_text(road: &RoadResult, units: Units, width: usize, colour: bool) ->
             0
         ),
     );
-    text.push_str(&paragraph(&drive, width, Paint::Plain, colour));
+    text.plain(drive);
     let Some(first) = road.cells.first() else {
-        return text;
+        return;
     };
-    text.push_str(&paragraph(
-        &verdict(road, units),
-        width,
-        Paint::Plain,
-        colour,
-    ));
+    text.plain(verdict(road, units));
     let title = format!(
         "Safe ceiling along the road, at {} rpm",
         fixed(first.engine_speed_rpm, 0)
     );
-    text.push_str(&heading(&title, colour));
-    text.push_str(&cells(road, units, width, colour));
-    text
+    text.heading(title);
+    cells(text, road, units);
 }
 
 /// The command against the ceiling, and the derate.
@@ -63,7 +58,7 @@ fn verdict(road: &RoadResult, units: Units) -> String {
     text
 }
 
-fn cells(road: &RoadResult, units: Units, width: usize, colour: bool) -> String {
+fn cells(text: &mut Body, road: &RoadResult, units: Units) {
     let columns = [
         number("altitude", 0),
         number("ambient", 1),
@@ -112,5 +107,5 @@ fn cells(road: &RoadResult, units: Units, width: usize, colour: bool) -> String 
             ]
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }

@@ -1,63 +1,85 @@
 //! The answer of a run as text: what happened, what to do, the figures.
 use super::advice::advice;
+use super::body::{Body, data_words};
+use super::course::{Moment, Weight};
 use super::names;
-use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, words};
 use super::text_band;
-use super::text_road::road_text;
+use super::text_road::road_body;
 use super::text_surge::surge_story;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{LimitResult, RunResult, StopKind, Verdict};
 
-/// The answer of a run in at most `width` columns.
-pub fn run_text(result: &RunResult, units: Units, width: usize, colour: bool) -> String {
-    let width = width.max(40);
-    let mut text = String::new();
-    let head = match result.data.as_str() {
-        "" => format!("{} · {}", result.scenario, result.procedure),
-        data => format!("{} · {} · {data} data", result.scenario, result.procedure),
+/// The answer of a run in at most `width` columns, with the moments of its course;
+/// where there are none, that section is left out.
+pub fn run_text(
+    result: &RunResult,
+    moments: &[Moment],
+    units: Units,
+    width: usize,
+    colour: bool,
+) -> String {
+    run_body(result, moments, units).text(width.max(40), colour)
+}
+
+/// The answer of a run, with the moments of its course where there are any.
+pub(crate) fn run_body(result: &RunResult, moments: &[Moment], units: Units) -> Body {
+    let mut text = Body::default();
+    let beside = [result.procedure.clone(), data_words(&result.data)];
+    text.head(&result.scenario, &beside);
+    text.gap();
+    let (word, paint) = match result.verdict {
+        Verdict::Exceeded => ("Limit exceeded", Paint::Bad),
+        Verdict::OutsideValidity => ("Outside the model", Paint::Bad),
+        Verdict::HeldInsideBand => ("Held, with a warning", Paint::Bold),
+        Verdict::Held => ("Held", Paint::Good),
     };
-    text.push_str(&paragraph(&head, width, Paint::Faint, colour));
-    text.push('\n');
-    let paint = match result.verdict {
-        Verdict::Exceeded | Verdict::OutsideValidity => Paint::Bad,
-        Verdict::HeldInsideBand => Paint::Bold,
-        Verdict::Held => Paint::Good,
-    };
-    text.push_str(&paragraph(
-        &verdict_sentence(result, units),
-        width,
-        paint,
-        colour,
-    ));
+    text.verdict(word, verdict_sentence(result, units), paint);
     for sentence in story(result, units) {
-        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+        text.plain(sentence);
     }
-    text.push_str(&heading("What to do", colour));
+    text.heading("What to do");
     for advice in advice(result, units) {
-        text.push_str(&item("-", &advice, width));
+        text.item("-", advice);
     }
-    text.push_str(&heading("Limits", colour));
-    text.push_str(&limits_table(result, units, width, colour));
+    if !moments.is_empty() {
+        text.heading("What happened");
+        for moment in moments {
+            text.item(&moment_mark(moment), moment.text.clone());
+        }
+    }
+    text.heading("Limits");
+    limits_table(&mut text, result, units);
     if let Some(band) = &result.band {
-        text.push_str(&heading("Inside the stated uncertainty", colour));
-        text.push_str(&text_band::band_table(band, units, width, colour));
+        text.heading("Inside the stated uncertainty");
+        text_band::band_table(&mut text, band, units);
     }
     if let Some(road) = &result.road {
-        text.push_str(&road_text(road, units, width, colour));
+        road_body(&mut text, road, units);
     }
-    text.push_str(&heading("Boost sensor", colour));
+    text.heading("Boost sensor");
     for line in sensor_lines(result, units) {
-        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
+        text.plain(line);
     }
     if !result.protections.is_empty() {
-        text.push_str(&heading("Protections", colour));
-        text.push_str(&protections_table(result, width, colour));
+        text.heading("Protections");
+        protections_table(&mut text, result);
     }
-    text.push_str(&heading("How far to trust it", colour));
+    text.heading("How far to trust it");
     for line in trust_lines(result) {
-        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
+        text.plain(line);
     }
     text
+}
+
+/// When, and how much it matters: `!` for a warning, `!!` for what breaks.
+fn moment_mark(moment: &Moment) -> String {
+    let sign = match moment.weight {
+        Weight::Plain => "",
+        Weight::Warning => "!",
+        Weight::Broken => "!!",
+    };
+    format!("{:>6} s {sign:<2}", fixed(moment.time_s, 2))
 }
 
 /// The limit that was exceeded first.
@@ -191,52 +213,13 @@ fn later_exceeded(result: &RunResult, units: Units) -> Option<String> {
     (!parts.is_empty()).then(|| format!("Then {}.", parts.join("; ")))
 }
 
-/// When the reading was first pinned past its limit, as far as the result
-/// tells: the limit on pinned time runs out that long after the reading stuck.
-fn pinned_from_s(result: &RunResult) -> Option<f64> {
-    let limit = result
-        .limits
-        .iter()
-        .find(|limit| limit.name == "pinned_time")?;
-    Some((limit.first_exceeded_s? - limit.limit).max(0.0))
-}
-
-/// What else a reader must know, in the order of cause.
+/// What else a reader must know of the verdict.
 fn story(result: &RunResult, units: Units) -> Vec<String> {
     let mut story = Vec::new();
     story.extend(later_exceeded(result, units));
     story.extend(surge_story(result, units));
     if result.verdict != Verdict::HeldInsideBand {
         story.extend(text_band::warning(result));
-    }
-    if result.sensor.pinned_s > 0.0 {
-        let from = pinned_from_s(result)
-            .map(|time_s| format!(" from about {} s", fixed(time_s, 1)))
-            .unwrap_or_default();
-        let at = result
-            .sensor
-            .readable_ceiling_kpa_abs
-            .map(|kpa| format!(" at {} abs", units.pressure_text(kpa)))
-            .unwrap_or_default();
-        story.push(format!(
-            "The boost reading was pinned{at}{from}, {} s in all, while true boost reached {} \
-             abs: the controller saw too little boost and kept closing the vanes (to {} % closed).",
-            fixed(result.sensor.pinned_s, 1),
-            units.pressure_text(result.peaks.boost_kpa_abs),
-            fixed(result.peaks.vane_closed_pct, 0),
-        ));
-    }
-    for protection in result.protections.iter().filter(|p| p.blind_s > 0.0) {
-        let reason = if result.sensor.pinned_s > 0.0 && protection.name == "over_boost" {
-            "it reads the same pinned sensor"
-        } else {
-            "the true state called for it, but no reading showed it"
-        };
-        story.push(format!(
-            "The {} was blind for {} s: {reason}.",
-            names::protection_label(&protection.name),
-            fixed(protection.blind_s, 1)
-        ));
     }
     if result.why_stopped.kind != StopKind::Finished && result.verdict != Verdict::OutsideValidity {
         story.push(format!("The run stopped early: {}", stop_text(result)));
@@ -253,7 +236,7 @@ fn stop_text(result: &RunResult) -> String {
     )
 }
 
-fn limits_table(result: &RunResult, units: Units, width: usize, colour: bool) -> String {
+fn limits_table(text: &mut Body, result: &RunResult, units: Units) {
     let columns = [
         words("limit", 0),
         words("unit", 0),
@@ -309,7 +292,7 @@ fn limits_table(result: &RunResult, units: Units, width: usize, colour: bool) ->
             ]
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 fn dash() -> String {
@@ -345,7 +328,7 @@ fn sensor_lines(result: &RunResult, units: Units) -> Vec<String> {
     lines
 }
 
-fn protections_table(result: &RunResult, width: usize, colour: bool) -> String {
+fn protections_table(text: &mut Body, result: &RunResult) {
     let columns = [
         words("protection", 0),
         number("first at s", 0),
@@ -374,7 +357,7 @@ fn protections_table(result: &RunResult, width: usize, colour: bool) -> String {
             ]
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 fn trust_lines(result: &RunResult) -> Vec<String> {

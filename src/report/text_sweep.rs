@@ -1,6 +1,7 @@
 //! What a sweep comes to, as text.
+use super::body::{Body, data_words};
 use super::names;
-use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, paragraph, words};
 use crate::judgement::{AxisSummary, CaseVerdict, SweepEntry, SweepRow, SweepSummary};
 
 /// A sweep with no more cases than this is shown case by case.
@@ -9,35 +10,36 @@ pub const SMALL_SWEEP: usize = 24;
 /// The answer of a sweep in at most `width` columns. `rows` are shown in a table;
 /// leave them out where there are many.
 pub fn sweep_text(summary: &SweepSummary, rows: &[SweepRow], width: usize, colour: bool) -> String {
-    let width = width.max(40);
+    sweep_body(summary, rows).text(width.max(40), colour)
+}
+
+/// The answer of a sweep.
+pub(crate) fn sweep_body(summary: &SweepSummary, rows: &[SweepRow]) -> Body {
     let columns: Vec<&str> = summary.axes.iter().map(|axis| axis.path.as_str()).collect();
-    let head = format!(
-        "{} · {} data · varied: {}",
-        summary.scenario,
-        summary.data,
-        columns.join(", ")
-    );
-    let mut text = paragraph(&head, width, Paint::Faint, colour);
-    text.push('\n');
-    text.push_str(&paragraph(&verdict(summary), width, paint(summary), colour));
-    text.push_str(&heading("Where it holds", colour));
+    let mut text = Body::default();
+    let varied = format!("varied: {}", columns.join(", "));
+    text.head(&summary.scenario, &[data_words(&summary.data), varied]);
+    text.gap();
+    let (word, paint) = word(summary);
+    text.verdict(word, verdict(summary), paint);
+    text.heading("Where it holds");
     for axis in &summary.axes {
-        text.push_str(&item("-", &side(axis), width));
+        text.item("-", side(axis));
     }
     if !summary.edges.is_empty() {
-        text.push_str(&edges(summary, width, colour));
+        edges(&mut text, summary);
     }
     if !summary.first_exceeded.is_empty() {
-        text.push_str(&heading("What breaks first", colour));
+        text.heading("What breaks first");
         for (name, count) in &summary.first_exceeded {
             let line = format!("{}: {}", names::limit_label(name), cases(*count));
-            text.push_str(&item("-", &line, width));
+            text.item("-", line);
         }
     }
-    text.push_str(&reasons(summary, width, colour));
+    reasons(&mut text, summary);
     if !rows.is_empty() {
-        text.push_str(&heading("Cases", colour));
-        text.push_str(&small_table(rows, summary, width, colour));
+        text.heading("Cases");
+        small_table(&mut text, rows, summary);
     }
     text
 }
@@ -54,11 +56,11 @@ fn cases(count: u64) -> String {
     }
 }
 
-fn paint(summary: &SweepSummary) -> Paint {
+fn word(summary: &SweepSummary) -> (&'static str, Paint) {
     if summary.count(CaseVerdict::Held) == summary.done() {
-        Paint::Good
+        ("All held", Paint::Good)
     } else {
-        Paint::Bad
+        ("Not all held", Paint::Bad)
     }
 }
 
@@ -173,13 +175,13 @@ fn words_side(axis: &AxisSummary) -> String {
 }
 
 /// How far one thing may go at each value of the other.
-fn edges(summary: &SweepSummary, width: usize, colour: bool) -> String {
+fn edges(text: &mut Body, summary: &SweepSummary) {
     let (along, across) = match summary.axes.as_slice() {
         [first, second] if second.values.len() == summary.edges.len() && first.numeric => {
             (first, second)
         }
         [first, second] => (second, first),
-        _ => return String::new(),
+        _ => return,
     };
     let title = format!("How far {} may go, at each {}", along.path, across.path);
     let columns = [
@@ -213,11 +215,8 @@ fn edges(summary: &SweepSummary, width: usize, colour: bool) -> String {
             ]
         })
         .collect();
-    format!(
-        "{}{}",
-        heading(&title, colour),
-        table(&columns, &rows, width, colour)
-    )
+    text.heading(title);
+    text.table(&columns, rows);
 }
 
 /// A limit, or a verdict where there is no limit to blame.
@@ -238,11 +237,11 @@ fn verdict_words(verdict: CaseVerdict) -> &'static str {
     }
 }
 
-fn reasons(summary: &SweepSummary, width: usize, colour: bool) -> String {
+fn reasons(text: &mut Body, summary: &SweepSummary) {
     if summary.reasons.is_empty() {
-        return String::new();
+        return;
     }
-    let mut text = heading("Cases without an answer", colour);
+    text.heading("Cases without an answer");
     for reason in &summary.reasons {
         let line = match reason.cases {
             1 => format!("case {}: {}", reason.first, reason.text),
@@ -251,16 +250,15 @@ fn reasons(summary: &SweepSummary, width: usize, colour: bool) -> String {
                 reason.first, reason.text
             ),
         };
-        text.push_str(&item("-", &line, width));
+        text.item("-", line);
     }
     if summary.other_reasons > 0 {
         let line = format!("{} with other reasons", cases(summary.other_reasons));
-        text.push_str(&item("-", &line, width));
+        text.item("-", line);
     }
-    text
 }
 
-fn small_table(rows: &[SweepRow], summary: &SweepSummary, width: usize, colour: bool) -> String {
+fn small_table(text: &mut Body, rows: &[SweepRow], summary: &SweepSummary) {
     let columns = [
         number("case", 0),
         words("varied", 0),
@@ -295,5 +293,5 @@ fn small_table(rows: &[SweepRow], summary: &SweepSummary, width: usize, colour: 
             ]
         })
         .collect();
-    table(&columns, &lines, width, colour)
+    text.table(&columns, lines);
 }

@@ -1,59 +1,59 @@
 //! Command and vane tables as text: what to write into the controller, how it
 //! was proved, where more stops paying.
+use super::body::{Body, data_words};
 use super::groups::temperature;
 use super::names;
-use super::table::{Paint, heading, item, paragraph};
+use super::table::Paint;
 use super::text_tables_parts::{full_load, grid, knees, proof};
 use super::units::{Units, fixed};
 use crate::judgement::{FullLoadRow, ProofRun, TablesPlace, TablesResult, Verdict};
 
 /// The tables in at most `width` columns.
 pub fn tables_text(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
-    let width = width.max(40);
-    let head = match result.data.as_str() {
-        "" => result.scenario.clone(),
-        data => format!("{} · {data} data", result.scenario),
-    };
-    let mut text = paragraph(&head, width, Paint::Faint, colour);
-    text.push('\n');
+    tables_body(result, units).text(width.max(40), colour)
+}
+
+/// The tables, how they were proved, and what more is worth.
+pub(crate) fn tables_body(result: &TablesResult, units: Units) -> Body {
+    let mut text = Body::default();
+    text.head(&result.scenario, &[data_words(&result.data)]);
+    text.gap();
     let (sentence, good) = verdict(result);
-    let paint = if good { Paint::Good } else { Paint::Bad };
-    text.push_str(&paragraph(&sentence, width, paint, colour));
+    let (word, paint) = match good {
+        true => ("Proved", Paint::Good),
+        false => ("Not proved", Paint::Bad),
+    };
+    text.verdict(word, sentence, paint);
     for sentence in story(result, units) {
-        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+        text.plain(sentence);
     }
-    text.push_str(&heading("What to do", colour));
+    text.heading("What to do");
     for advice in advice(result, units) {
-        text.push_str(&item("-", &advice, width));
+        text.item("-", advice);
     }
     let title = format!("Boost command, {} abs", units.pressure_unit());
-    text.push_str(&heading(&title, colour));
+    text.heading(title);
     let pressure = |kpa: f64| fixed(units.pressure(kpa), 1);
-    text.push_str(&grid(result, &result.command_kpa_abs, pressure));
-    text.push_str(&heading("Feed-forward vanes, % closed", colour));
-    text.push_str(&grid(result, &result.vane_closed_pct, |v| fixed(v, 1)));
-    text.push_str(&heading("At full load", colour));
-    text.push_str(&full_load(result, units, width, colour));
-    text.push_str(&heading("Proof", colour));
-    text.push_str(&proof(result, units, width, colour));
-    text.push_str(&heading("What more is worth", colour));
+    grid(&mut text, result, &result.command_kpa_abs, pressure);
+    text.heading("Feed-forward vanes, % closed");
+    grid(&mut text, result, &result.vane_closed_pct, |v| fixed(v, 1));
+    text.heading("At full load");
+    full_load(&mut text, result, units);
+    text.heading("Proof");
+    proof(&mut text, result, units);
+    text.heading("What more is worth");
     for sentence in knees(result, units) {
-        text.push_str(&paragraph(&sentence, width, Paint::Plain, colour));
+        text.plain(sentence);
     }
-    text.push('\n');
+    text.gap();
     let foot = format!(
         "Rows are engine speed in rpm, columns fuel in mg per injection; * marks a column that \
          lies beyond the row's full-load fuel and only carries the straight line through it. \
          Floor, ceiling and command at full load are in terms of the table; pressures in {} abs.",
         units.pressure_unit()
     );
-    text.push_str(&paragraph(&foot, width, Paint::Faint, colour));
-    text.push_str(&paragraph(
-        "An estimate, not a measurement; a wheel can burst. See the cautions.",
-        width,
-        Paint::Plain,
-        colour,
-    ));
+    text.paragraph(foot, Paint::Faint);
+    text.plain("An estimate, not a measurement; a wheel can burst. See the cautions.");
     text
 }
 

@@ -1,6 +1,7 @@
 //! The parts of the text of `tables` that are tables themselves, and the knees.
+use super::body::Body;
 use super::names;
-use super::table::{Cell, Paint, number, table, words};
+use super::table::{Cell, Column, Paint, number, words};
 use super::text_tables::{held, place_name, run_place};
 use super::units::{Units, fixed, signed};
 use crate::judgement::{GainCurve, ProofRun, TablesResult};
@@ -10,11 +11,12 @@ const COLUMNS: usize = 9;
 
 /// A grid in blocks of columns that fit the page.
 pub(super) fn grid(
+    text: &mut Body,
     result: &TablesResult,
     rows: &[Vec<f64>],
     show: impl Fn(f64) -> String,
-) -> String {
-    let mut text = String::new();
+) {
+    let mut lines = String::new();
     let all: Vec<usize> = (0..result.fuels_mg.len()).collect();
     for block in all.chunks(COLUMNS) {
         let mut line = format!("  {:>6}", "rpm");
@@ -24,26 +26,55 @@ pub(super) fn grid(
                 format!("{} mg", fixed(result.fuels_mg[j], 0))
             ));
         }
-        text.push_str(line.trim_end());
-        text.push('\n');
+        lines.push_str(line.trim_end());
+        lines.push('\n');
         for (i, rpm) in result.engine_speeds_rpm.iter().enumerate() {
             let mut line = format!("  {:>6}", fixed(*rpm, 0));
             for &j in block {
-                // the first column past full load is in use between the two
-                let unused = result.binding[i][j] == "beyond_full_load"
-                    || result.fuels_mg[j] > result.full_load[i].fuel_mg + 1e-6;
-                let mark = if unused { '*' } else { ' ' };
+                let mark = if unused(result, i, j) { '*' } else { ' ' };
                 line.push_str(&format!("{:>7}{mark}", show(rows[i][j])));
             }
-            text.push_str(line.trim_end());
-            text.push('\n');
+            lines.push_str(line.trim_end());
+            lines.push('\n');
         }
     }
-    text
+    text.set(lines, whole_grid(result, rows, show));
+}
+
+/// The first column past full load is in use between the two.
+fn unused(result: &TablesResult, row: usize, column: usize) -> bool {
+    result.binding[row][column] == "beyond_full_load"
+        || result.fuels_mg[column] > result.full_load[row].fuel_mg + 1e-6
+}
+
+/// The same grid as one table.
+fn whole_grid(result: &TablesResult, rows: &[Vec<f64>], show: impl Fn(f64) -> String) -> Body {
+    let fuels = result.fuels_mg.iter();
+    let headings: Vec<String> = fuels.map(|mg| format!("{} mg", fixed(*mg, 0))).collect();
+    let mut columns: Vec<Column> = vec![number("rpm", 0)];
+    columns.extend(headings.iter().map(|heading| number(heading, 0)));
+    let cell = |i: usize, j: usize| {
+        let (mark, paint) = match unused(result, i, j) {
+            true => ("*", Paint::Faint),
+            false => ("", Paint::Plain),
+        };
+        let text = format!("{}{mark}", show(rows[i][j]));
+        Cell { text, paint }
+    };
+    let speeds = result.engine_speeds_rpm.iter().enumerate();
+    let lines = speeds.map(|(i, rpm)| {
+        let values = (0..result.fuels_mg.len()).map(|j| cell(i, j));
+        std::iter::once(fixed(*rpm, 0).into())
+            .chain(values)
+            .collect()
+    });
+    let mut body = Body::default();
+    body.table(&columns, lines.collect());
+    body
 }
 
 /// Window and command of each row.
-pub(super) fn full_load(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
+pub(super) fn full_load(text: &mut Body, result: &TablesResult, units: Units) {
     let columns = [
         number("rpm", 0),
         number("fuel mg", 1),
@@ -87,7 +118,7 @@ pub(super) fn full_load(result: &TablesResult, units: Units, width: usize, colou
             ]
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 /// What decided a command, in words.
@@ -100,7 +131,7 @@ fn decided(binding: &str) -> String {
 }
 
 /// One line for each procedure and speed.
-pub(super) fn proof(result: &TablesResult, units: Units, width: usize, colour: bool) -> String {
+pub(super) fn proof(text: &mut Body, result: &TablesResult, units: Units) {
     let columns = [
         words("procedure", 0),
         number("to rpm", 0),
@@ -165,7 +196,7 @@ pub(super) fn proof(result: &TablesResult, units: Units, width: usize, colour: b
             ]
         })
         .collect();
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 /// The knees, then where there is none.

@@ -1,6 +1,7 @@
 //! Production tolerance in words: how likely, why, and which command keeps it rare.
+use super::body::{Body, data_words};
 use super::names;
-use super::table::{Cell, Paint, heading, item, number, paragraph, table, words};
+use super::table::{Cell, Paint, number, words};
 use super::tolerance_advice::advice;
 use super::units::{Units, fixed, signed};
 use crate::judgement::{Cause, LimitTolerance, Probability, ToleranceResult, ToleranceVerdict};
@@ -23,42 +24,45 @@ pub fn tolerance_text(
     colour: bool,
 ) -> String {
     let width = width.max(40);
-    let head = match result.data.as_str() {
-        "" => format!("{} · {}", result.scenario, result.procedure),
-        data => format!("{} · {} · {data} data", result.scenario, result.procedure),
+    tolerance_body(result, units, width).text(width, colour)
+}
+
+/// The answer of `tolerance`; a text is no wider than `width`.
+pub(crate) fn tolerance_body(result: &ToleranceResult, units: Units, width: usize) -> Body {
+    let mut text = Body::default();
+    let beside = [result.procedure.clone(), data_words(&result.data)];
+    text.head(&result.scenario, &beside);
+    text.gap();
+    let (word, paint) = match result.verdict {
+        ToleranceVerdict::KeptBelow => ("Kept below", Paint::Good),
+        ToleranceVerdict::Undecided => ("Undecided", Paint::Bold),
+        ToleranceVerdict::Above => ("Not kept below", Paint::Bad),
+        ToleranceVerdict::OutsideValidity => ("Outside the model", Paint::Bad),
     };
-    let mut text = paragraph(&head, width, Paint::Faint, colour);
-    text.push('\n');
-    let paint = match result.verdict {
-        ToleranceVerdict::KeptBelow => Paint::Good,
-        ToleranceVerdict::Undecided => Paint::Bold,
-        ToleranceVerdict::Above | ToleranceVerdict::OutsideValidity => Paint::Bad,
-    };
-    text.push_str(&paragraph(&verdict_sentence(result), width, paint, colour));
-    text.push_str(&paragraph(&basis(result), width, Paint::Plain, colour));
-    text.push_str(&heading("What to do", colour));
+    text.verdict(word, verdict_sentence(result), paint);
+    text.plain(basis(result));
+    text.heading("What to do");
     for advice in advice(result, units) {
-        text.push_str(&item("-", &advice, width));
+        text.item("-", advice);
     }
-    text.push_str(&heading("Limits over all engines", colour));
-    text.push_str(&limits_table(result, units, width, colour));
-    text.push_str(&heading("What makes the difference", colour));
-    text.push_str(&causes_text(result, units, width, colour));
+    text.heading("Limits over all engines");
+    limits_table(&mut text, result, units);
+    text.heading("What makes the difference");
+    causes_body(&mut text, result, units, width);
     if let Some(worst) = &result.worst_draw {
-        text.push_str(&heading("The worst engine", colour));
+        text.heading("The worst engine");
         let line = format!(
             "Draw {}, by {}. It runs alone with",
             worst.index,
             names::limit_label(&worst.limit)
         );
-        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
-        for set in &worst.replay {
-            text.push_str(&format!("    --set \"{set}\"\n"));
-        }
+        text.plain(line);
+        let sets = worst.replay.iter();
+        text.code(sets.map(|set| format!("--set \"{set}\"")).collect());
     }
-    text.push_str(&heading("How far to trust it", colour));
+    text.heading("How far to trust it");
     for line in trust(result) {
-        text.push_str(&paragraph(&line, width, Paint::Plain, colour));
+        text.plain(line);
     }
     text
 }
@@ -139,7 +143,7 @@ fn basis(result: &ToleranceResult) -> String {
     text
 }
 
-fn limits_table(result: &ToleranceResult, units: Units, width: usize, colour: bool) -> String {
+fn limits_table(text: &mut Body, result: &ToleranceResult, units: Units) {
     let columns = [
         words("limit", 0),
         number("past it", 0),
@@ -159,7 +163,7 @@ fn limits_table(result: &ToleranceResult, units: Units, width: usize, colour: bo
     let mut any = probability_cells("any limit", &result.any_limit);
     any.resize_with(columns.len(), Cell::default);
     rows.push(any);
-    table(&columns, &rows, width, colour)
+    text.table(&columns, rows);
 }
 
 fn probability_cells(name: &str, probability: &Probability) -> Vec<Cell> {
@@ -268,28 +272,49 @@ pub(super) fn causes_title(limit: &LimitTolerance, units: Units) -> String {
     )
 }
 
-fn causes_text(result: &ToleranceResult, units: Units, width: usize, colour: bool) -> String {
+fn causes_body(text: &mut Body, result: &ToleranceResult, units: Units, width: usize) {
     let limits = explained_limits(result);
     if limits.is_empty() {
         let line = "No headroom varied, or the draws are too few to rank causes.";
-        return paragraph(line, width, Paint::Plain, colour);
+        return text.plain(line);
     }
-    let mut text = String::new();
     for limit in &limits {
         let title = causes_title(limit, units);
-        text.push_str(&paragraph(&title, width, Paint::Plain, colour));
-        for cause in shown_causes(limit) {
-            let long = (cause.share_pct / 100.0 * BAR as f64).round() as usize;
-            let bar = "#".repeat(long.clamp(1, BAR));
-            let path = short_path(&cause_name(cause), width.saturating_sub(BAR + 17));
-            let (share, side) = (fixed(cause.share_pct, 0), costly(cause));
-            text.push_str(&format!("  {share:>4} %  {bar:<BAR$} {side:<4}  {path}\n"));
-        }
+        text.plain(title);
+        text.set(cause_lines(limit, width), cause_table(limit));
     }
     let line = "`high` or `low`: which side of the number costs headroom. Shares of what is \
                 explained, by rank regression.";
-    text.push_str(&paragraph(line, width, Paint::Faint, colour));
-    text
+    text.paragraph(line, Paint::Faint);
+}
+
+/// The causes of a limit as bars.
+fn cause_lines(limit: &LimitTolerance, width: usize) -> String {
+    let mut lines = String::new();
+    for cause in shown_causes(limit) {
+        let long = (cause.share_pct / 100.0 * BAR as f64).round() as usize;
+        let bar = "#".repeat(long.clamp(1, BAR));
+        let path = short_path(&cause_name(cause), width.saturating_sub(BAR + 17));
+        let (share, side) = (fixed(cause.share_pct, 0), costly(cause));
+        lines.push_str(&format!("  {share:>4} %  {bar:<BAR$} {side:<4}  {path}\n"));
+    }
+    lines
+}
+
+/// The same as a table.
+fn cause_table(limit: &LimitTolerance) -> Body {
+    let columns = [
+        words("number", 0),
+        number("share", 0),
+        words("costly side", 0),
+    ];
+    let rows = shown_causes(limit).map(|cause| {
+        let share = format!("{} %", fixed(cause.share_pct, 0));
+        vec![cause_name(cause).into(), share.into(), costly(cause).into()]
+    });
+    let mut body = Body::default();
+    body.table(&columns, rows.collect());
+    body
 }
 
 /// A dotted path cut at its beginning where it has no room.

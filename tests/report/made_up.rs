@@ -1,6 +1,7 @@
 //! Made-up results to draw and to write: no model stands behind them.
 use ringfence::judgement::*;
-use ringfence::map::{EfficiencyGrid, LineDrawing, MapDrawing};
+use ringfence::map::{EfficiencyGrid, LineDrawing, MapDrawing, Table1};
+use ringfence::report::{Moment, Units, course};
 use ringfence::simulation::{PROTECTIONS, Sample};
 
 const AMBIENT_KPA: f64 = 96.6;
@@ -247,6 +248,31 @@ pub fn result(samples: &[Sample]) -> RunResult {
         },
         solver: SolverResult::default(),
     }
+}
+
+/// The words of [`runaway`] or [`calm`].
+pub fn moments(samples: &[Sample], units: Units) -> Vec<Moment> {
+    let bench = Bench {
+        limits: [
+            (LimitKind::ShaftSpeed, 146_000.0),
+            (LimitKind::DrivePressure, 520.0),
+            (LimitKind::PinnedTime, 0.5),
+        ]
+        .map(|(kind, bound)| Limit { kind, bound })
+        .to_vec(),
+        readable_ceiling_kpa_abs: Some(READABLE_KPA),
+        protections: PROTECTIONS.to_vec(),
+        unreached_by_kpa: 5.0,
+        most_closed: Table1::constant(1.0),
+        stop_closed: 1.0,
+        surge_simulated: false,
+    };
+    course(
+        &result(samples),
+        &events(&bench, &[], samples),
+        samples,
+        units,
+    )
 }
 
 /// A compressor map of parabolas.

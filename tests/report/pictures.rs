@@ -60,7 +60,8 @@ fn draw_for_the_eye() {
     let bad = made_up::result(&wild);
     for (width, units) in [(80, Units::Si), (60, Units::Si), (80, Units::Us)] {
         let ending = format!("{width}-{units:?}.txt");
-        let text = run_text(&bad, units, width, false);
+        let moments = made_up::moments(&wild, units);
+        let text = run_text(&bad, &moments, units, width, false);
         files.push((format!("run-{ending}"), text.into_bytes()));
         let text = ceiling_text(&made_up::ceiling(), units, width, false);
         files.push((format!("ceiling-{ending}"), text.into_bytes()));

@@ -32,9 +32,10 @@ fn text_fits_and_colour_changes_nothing_else() {
         let result = judged(&samples);
         for units in [Units::Si, Units::Us] {
             for width in [60, 80, 120] {
-                let run = run_text(&result, units, width, false);
+                let moments = made_up::moments(&samples, units);
+                let run = run_text(&result, &moments, units, width, false);
                 fits(&run, width);
-                assert_eq!(plain(&run_text(&result, units, width, true)), run);
+                assert_eq!(plain(&run_text(&result, &moments, units, width, true)), run);
                 for ceiling in [
                     made_up::ceiling(),
                     made_up::one_altitude(),
@@ -48,7 +49,8 @@ fn text_fits_and_colour_changes_nothing_else() {
             }
         }
     }
-    assert!(run_text(&judged(&made_up::calm()), Units::Si, 80, true).contains('\u{1b}'));
+    let calm = judged(&made_up::calm());
+    assert!(run_text(&calm, &[], Units::Si, 80, true).contains('\u{1b}'));
 }
 
 /// The text with line breaks taken out.
@@ -56,33 +58,28 @@ fn flowing(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// The text of a made-up run with its moments.
+fn told(samples: &[Sample], units: Units) -> String {
+    let moments = made_up::moments(samples, units);
+    flowing(&run_text(&judged(samples), &moments, units, 80, false))
+}
+
 #[test]
 fn a_pinned_run_says_what_happened_and_what_to_do() {
-    let text = flowing(&run_text(
-        &judged(&made_up::runaway()),
-        Units::Si,
-        80,
-        false,
-    ));
+    let text = told(&made_up::runaway(), Units::Si);
     for part in [
         "Limit exceeded: the boost reading stuck at its top for longer than 0.50 s",
         "drive pressure past 520 kPa",
         "shaft speed past 146.0 krpm",
-        "pinned at 332 kPa abs from about 2.5 s",
-        "over-boost fuel cut was blind",
-        "it reads the same pinned sensor",
+        "The reading stops at 332 kPa abs, the top of its range; true boost (332) goes on rising",
+        "past the threshold of the over-boost fuel cut, which reads the same pinned sensor",
         "Keep the command at or below 318 kPa abs",
         "controller.protections.command_clamp",
         "Do not drive this calibration",
     ] {
         assert!(text.contains(part), "{part:?} is missing from {text}");
     }
-    let us = flowing(&run_text(
-        &judged(&made_up::runaway()),
-        Units::Us,
-        80,
-        false,
-    ));
+    let us = told(&made_up::runaway(), Units::Us);
     // 318 kPa over 6.894757 kPa/psi is 46.1 psi; 760 degC is 1400 degF.
     assert!(us.contains("at or below 46.1 psi abs"), "{us}");
     assert!(us.contains("turbine inlet °F 1400"), "{us}");
@@ -90,7 +87,7 @@ fn a_pinned_run_says_what_happened_and_what_to_do() {
 
 #[test]
 fn a_held_run_names_the_closest_limit_and_no_cure() {
-    let text = flowing(&run_text(&judged(&made_up::calm()), Units::Si, 80, false));
+    let text = told(&made_up::calm(), Units::Si);
     assert!(
         text.contains("Every limit held. Closest was turbine inlet: +32 K left of 760 °C"),
         "{text}"
@@ -108,7 +105,7 @@ fn an_exceeded_but_readable_run_blames_the_limit_alone() {
     (limit.held, limit.headroom, limit.headroom_pct) = (false, Some(-3000.0), Some(-2.1));
     (limit.worst, limit.first_exceeded_s) = (Some(149_000.0), Some(5.25));
     result.verdict = Verdict::Exceeded;
-    let text = flowing(&run_text(&result, Units::Si, 80, false));
+    let text = flowing(&run_text(&result, &[], Units::Si, 80, false));
     assert!(text.contains("shaft speed went first, past 146.0 krpm at 5.25 s. Worst 149.0 krpm at 2680 rpm, 3.0 krpm too high."), "{text}");
     assert!(
         text.contains("Shaft speed: near 2680 rpm lower the boost command"),

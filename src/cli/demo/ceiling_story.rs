@@ -1,25 +1,26 @@
 //! The ceiling of the demonstration in few lines.
 use super::over::Shown;
 use crate::judgement::{CeilingCell, CeilingResult, Verdict};
+use crate::report::Body;
 use crate::report::names;
-use crate::report::table::{Cell, Column, Paint, number, paragraph, table, words};
+use crate::report::table::{Cell, Column, Paint, number, words};
 use crate::report::units::fixed;
 
 /// Table and what it says.
-pub fn tell(result: &CeilingResult, shown: &Shown) -> String {
+pub fn tell(result: &CeilingResult, shown: &Shown) -> Body {
     let places = places(result);
-    let plain = |text: &str| paragraph(text, shown.width, Paint::Plain, shown.colour);
-    let mut text = plain(&format!(
+    let mut text = Body::default();
+    text.plain(format!(
         "The highest command that holds every limit at that engine speed, in {} abs, and the \
          limit that breaks first above it. Each was tried at rest, through a load step and \
          through a full pull, with the sensor off by its stated error either way.",
         shown.units.pressure_unit()
     ));
-    text.push('\n');
-    text.push_str(&side_by_side(result, &places, shown));
-    text.push('\n');
+    text.gap();
+    side_by_side(&mut text, result, &places, shown);
+    text.gap();
     for sentence in sentences(result, &places, shown) {
-        text.push_str(&plain(&sentence));
+        text.plain(sentence);
     }
     text
 }
@@ -43,7 +44,7 @@ fn cell_at(result: &CeilingResult, rpm: f64, place: Option<f64>) -> Option<&Ceil
 }
 
 /// A row for each engine speed, two columns for each altitude.
-fn side_by_side(result: &CeilingResult, places: &[Option<f64>], shown: &Shown) -> String {
+fn side_by_side(text: &mut Body, result: &CeilingResult, places: &[Option<f64>], shown: &Shown) {
     let mut speeds: Vec<f64> = result.cells.iter().map(|c| c.engine_speed_rpm).collect();
     speeds.sort_by(f64::total_cmp);
     speeds.dedup();
@@ -64,7 +65,7 @@ fn side_by_side(result: &CeilingResult, places: &[Option<f64>], shown: &Shown) -
         })
         .collect();
     let all: Vec<Vec<Cell>> = std::iter::once(head).chain(rows).collect();
-    table(&columns, &all, shown.width, shown.colour)
+    text.table_below(&columns, all, 1);
 }
 
 fn two_cells(cell: Option<&CeilingCell>, shown: &Shown) -> [Cell; 2] {

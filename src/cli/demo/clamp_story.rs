@@ -1,12 +1,13 @@
 //! The same pull with the command clamped, beside the runaway.
 use super::over::{Shown, Trial};
 use crate::judgement::Verdict;
+use crate::report::Body;
 use crate::report::names;
-use crate::report::table::{Cell, Paint, number, paragraph, table, words};
+use crate::report::table::{Cell, number, words};
 use crate::report::units::fixed;
 
 /// The same pull with the clamp, and the two side by side.
-pub fn tell_clamped(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
+pub fn tell_clamped(over: &Trial, clamped: &Trial, shown: &Shown) -> Body {
     let units = shown.units;
     let result = &clamped.run.result;
     let clamp = clamped.ready.setup.rig.controller.protections.command_clamp;
@@ -21,13 +22,13 @@ pub fn tell_clamped(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
                 units.pressure_text(clamp.margin_pa * 1e-3)
             )
         });
-    let plain = |text: &str| paragraph(text, shown.width, Paint::Plain, shown.colour);
-    let mut text = plain(&format!(
+    let mut text = Body::default();
+    text.plain(format!(
         "The same table, the same pull, but the controller clamps its command{height}. {}",
         outcome(clamped, shown)
     ));
-    text.push('\n');
-    text.push_str(&comparison(over, clamped, shown));
+    text.gap();
+    comparison(&mut text, over, clamped, shown);
     text
 }
 
@@ -56,7 +57,7 @@ pub fn outcome(trial: &Trial, shown: &Shown) -> String {
     }
 }
 
-fn comparison(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
+fn comparison(text: &mut Body, over: &Trial, clamped: &Trial, shown: &Shown) {
     let units = shown.units;
     let pressure = |kpa: f64| fixed(units.pressure(kpa), units.pressure_decimals());
     let unit = units.pressure_unit();
@@ -121,5 +122,5 @@ fn comparison(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
             fixed(pinned_s(clamped), 1),
         ),
     ];
-    table(&columns, &rows, shown.width, shown.colour)
+    text.table(&columns, rows.into());
 }

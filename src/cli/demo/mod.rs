@@ -14,20 +14,29 @@ use serde::Serialize;
 use super::args::{Demo, Study};
 use super::exit::Status;
 use super::failure::Failure;
-use super::folder::{File, Folder};
+use super::folder::{File, Folder, PAGE};
 use super::load::{self, Ready};
 use super::run::{FILE_WIDTH, Style, drawn, files, json_bytes};
 use super::screen::Screen;
 use super::{ceiling, run};
 use crate::judgement::{CeilingResult, RunResult, TOOL};
-use crate::report::table::{Paint, heading, item, paragraph};
+use crate::report::page::words;
+use crate::report::table::Paint;
 use crate::report::{
-    self, COMMAND_MARGIN_KPA, PictureOptions, Units, cautions_text, ceiling_text, run_text,
+    self, Body, COMMAND_MARGIN_KPA, Page, PictureOptions, Pictures, Units, cautions_text,
+    ceiling_text, run_text,
 };
 use over::{Pair, Shown, Trial};
 
 /// Where the report goes unless `--out` says otherwise.
 const FOLDER: &str = "ringfence-report";
+/// Titles of the parts of the story.
+const HOW_HIGH: &str = "1  How high may the boost command go?";
+const ABOVE: &str = "2  The same engine, commanded above its sensor";
+const CLAMPED: &str = "3  The same command, clamped";
+/// Said at the end of the page.
+const MORE: &str = "over-report.html and clamped-report.html in the same folder tell of either \
+                    run in full.";
 
 /// Everything that the demonstration found.
 struct Findings {
@@ -107,34 +116,55 @@ impl Findings {
 
     /// The whole story in at most `width` columns.
     fn story(&self, units: Units, width: usize, colour: bool) -> String {
-        let shown = Shown {
-            units,
-            width,
-            colour,
-        };
-        let mut text = self.opening(&shown);
-        text.push_str(&heading("1  How high may the boost command go?", colour));
-        text.push_str(&ceiling_story::tell(&self.ceiling, &shown));
-        text.push_str(&heading(
-            "2  The same engine, commanded above its sensor",
-            colour,
-        ));
-        text.push_str(&run_story::tell_over(&self.over, &self.clamped, &shown));
-        text.push_str(&heading("3  The same command, clamped", colour));
-        text.push_str(&clamp_story::tell_clamped(
-            &self.over,
-            &self.clamped,
-            &shown,
-        ));
-        text.push_str(&heading("What to do", colour));
-        for advice in self.advice(units) {
-            text.push_str(&item("-", &advice, width));
-        }
-        text.push('\n');
-        text.push_str(&cautions_text(width));
-        text
+        let title = Paint::Bold.apply("ringfence: the demonstration", colour);
+        format!(
+            "{title}\n\n{}\n{}",
+            self.body(units).text(width, colour),
+            cautions_text(width)
+        )
     }
 
+    /// The story, block by block.
+    fn body(&self, units: Units) -> Body {
+        let shown = Shown { units };
+        let mut body = Body::default();
+        body.plain(self.opening(&shown));
+        body.heading(HOW_HIGH);
+        body.append(ceiling_story::tell(&self.ceiling, &shown));
+        body.heading(ABOVE);
+        body.append(run_story::tell_over(&self.over, &self.clamped, &shown));
+        body.heading(CLAMPED);
+        let clamped = clamp_story::tell_clamped(&self.over, &self.clamped, &shown);
+        body.append(clamped);
+        body.heading("What to do");
+        for advice in self.advice(units) {
+            body.item("-", advice);
+        }
+        body
+    }
+
+    /// The story with its pictures, each behind the part that it belongs to.
+    fn page(&self, units: Units, files: &[File]) -> File {
+        let pictures = Pictures::of(files, "");
+        let mut page = Page::new("The demonstration", &self.ready.setup.titles.scenario);
+        let (how_high, rest) = self.body(units).cut_after(HOW_HIGH);
+        let (above, rest) = rest.cut_after(ABOVE);
+        let (clamped, advice) = rest.cut_after(CLAMPED);
+        page.body(how_high);
+        page.picture(&pictures, "ceiling", &words::CEILING);
+        page.picture(&pictures, "handover", &words::HANDOVER);
+        page.body(above);
+        page.picture(&pictures, "over-strips", &words::STRIPS);
+        page.body(clamped);
+        page.picture(&pictures, "lid", &words::LID);
+        page.body(advice);
+        page.heading("More of it");
+        page.plain(MORE);
+        page.sources(&self.ready.sources(&[]));
+        (PAGE.to_owned(), page.html().into_bytes())
+    }
+
+    /// What is asked, of what.
     fn opening(&self, shown: &Shown) -> String {
         let engine = &self.ready.loaded.scenario.engine;
         let data = match self.ready.setup.titles.data.as_str() {
@@ -150,7 +180,7 @@ impl Findings {
                     shown.units.pressure_text(kpa)
                 )
             });
-        let text = format!(
+        format!(
             "{}: a {}-cylinder diesel of {:.1} litres whose turbo has movable vanes ahead of the \
              turbine. Closing them makes more boost, more shaft speed and more drive pressure (the \
              exhaust pressure ahead of the turbine). {data}{readable} A controller moves the vanes \
@@ -159,11 +189,6 @@ impl Findings {
             self.ready.setup.titles.scenario,
             engine.cylinders,
             engine.displacement.l(),
-        );
-        let title = shown.paint(Paint::Bold, "ringfence: the demonstration");
-        format!(
-            "{title}\n\n{}",
-            paragraph(&text, shown.width, Paint::Plain, shown.colour)
         )
     }
 
@@ -206,7 +231,7 @@ impl Findings {
 
 fn closing(folder: &Folder, wall_s: Option<f64>) -> String {
     let mut text = format!(
-        "\nReport: {}{}\n  Open verdict.txt, ceiling.svg and lid.svg first.\n",
+        "\nReport: {}{}\n  Open report.html first.\n",
         folder.name(),
         std::path::MAIN_SEPARATOR
     );
@@ -233,7 +258,15 @@ fn report_files(found: &Findings, study: &Study) -> Result<Vec<File>, Failure> {
             prefix,
             title: Some(format!("{title}: {what}")),
         };
-        all.extend(files(&trial.ready, &trial.run, &style)?);
+        let mut own = files(&trial.ready, &trial.run, &style)?;
+        own.push(run::page(
+            &trial.ready,
+            &trial.run,
+            &own,
+            &style,
+            &trial.sets,
+        ));
+        all.extend(own);
     }
     for &format in formats {
         let options = PictureOptions {
@@ -246,13 +279,17 @@ fn report_files(found: &Findings, study: &Study) -> Result<Vec<File>, Failure> {
         let picture = drawn(&found.ready.file, report::lid_many(&runs, &options))?;
         all.push((format!("lid.{}", format.extension()), picture));
     }
+    all.push(found.page(units, &all));
     all.push(("verdict.txt".to_owned(), verdict(found, units)));
     Ok(all)
 }
 
 fn verdict(found: &Findings, units: Units) -> Vec<u8> {
     let line = "-".repeat(FILE_WIDTH);
-    let run = |trial: &Trial| run_text(&trial.run.result, units, FILE_WIDTH, false);
+    let run = |trial: &Trial| {
+        let moments = run::told(&trial.run, units);
+        run_text(&trial.run.result, &moments, units, FILE_WIDTH, false)
+    };
     [
         found.story(units, FILE_WIDTH, false),
         ceiling_text(&found.ceiling, units, FILE_WIDTH, false),

@@ -4,7 +4,6 @@ use super::super::failure::Failure;
 use super::super::load::Ready;
 use super::trial;
 use crate::judgement::{CeilingResult, LimitResult, StopKind, Verdict};
-use crate::report::table::Paint;
 use crate::report::{COMMAND_MARGIN_KPA, Units};
 use crate::scenario::CommandTable;
 use crate::study::single::SingleRun;
@@ -33,22 +32,11 @@ pub struct Trial {
     pub run: SingleRun,
 }
 
-/// How text is shown.
+/// How values are shown.
 #[derive(Debug, Clone, Copy)]
 pub struct Shown {
     /// Units of presentation.
     pub units: Units,
-    /// Widest line.
-    pub width: usize,
-    /// Whether there is colour.
-    pub colour: bool,
-}
-
-impl Shown {
-    /// A piece of painted text.
-    pub fn paint(&self, paint: Paint, text: &str) -> String {
-        paint.apply(text, self.colour)
-    }
 }
 
 impl Trial {

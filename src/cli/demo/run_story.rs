@@ -2,8 +2,9 @@
 use super::ceiling_story::place_text;
 use super::clamp_story::outcome;
 use super::over::{Shown, Trial};
+use crate::report::Body;
 use crate::report::names;
-use crate::report::table::{Cell, Paint, item, number, paragraph, table};
+use crate::report::table::{Cell, Paint, number};
 use crate::report::units::fixed;
 use crate::simulation::Sample;
 
@@ -46,26 +47,24 @@ fn pinned_stretch(samples: &[Sample]) -> Option<Stretch> {
 }
 
 /// What happened, second by second and in words.
-pub fn tell_over(over: &Trial, clamped: &Trial, shown: &Shown) -> String {
+pub fn tell_over(over: &Trial, clamped: &Trial, shown: &Shown) -> Body {
     let samples = &over.run.samples;
-    let plain = |text: &str| paragraph(text, shown.width, Paint::Plain, shown.colour);
-    let mut text = plain(&setting(over, shown));
+    let mut text = Body::default();
+    text.plain(setting(over, shown));
     let Some(stretch) = pinned_stretch(samples) else {
-        text.push_str(&plain("The reading was never pinned in this run."));
-        text.push_str(&plain(&outcome(over, shown)));
+        text.plain("The reading was never pinned in this run.");
+        text.plain(outcome(over, shown));
         return text;
     };
-    text.push('\n');
-    text.push_str(&time_table(over, &stretch, shown));
-    text.push_str(&paragraph(
+    text.gap();
+    time_table(&mut text, over, &stretch, shown);
+    text.paragraph(
         "! the reading is pinned, or a limit is exceeded",
-        shown.width,
         Paint::Faint,
-        shown.colour,
-    ));
-    text.push('\n');
+    );
+    text.gap();
     for line in chain_of_events(over, clamped, &stretch, shown) {
-        text.push_str(&item("-", &line, shown.width));
+        text.item("-", line);
     }
     text
 }
@@ -110,7 +109,7 @@ fn setting(over: &Trial, shown: &Shown) -> String {
 }
 
 /// The trace at whole seconds, around the stretch up to the fastest shaft.
-fn time_table(over: &Trial, stretch: &Stretch, shown: &Shown) -> String {
+fn time_table(text: &mut Body, over: &Trial, stretch: &Stretch, shown: &Shown) {
     let samples = &over.run.samples;
     let start_s = (samples[stretch.first].time_s - 1.0).floor().max(0.0);
     let fastest_s = over.run.result.at_peak_shaft_speed.time_s;
@@ -154,7 +153,7 @@ fn time_table(over: &Trial, stretch: &Stretch, shown: &Shown) -> String {
     let mut all: Vec<Vec<Cell>> = std::iter::once(units_row).chain(rows).collect();
     // once nothing changes any more, another second tells nothing
     all.dedup_by(|next, last| (1..next.len()).all(|at| next[at].text == last[at].text));
-    table(&columns, &all, shown.width, shown.colour)
+    text.table_below(&columns, all, 1);
 }
 
 fn row(s: &Sample, over: &Trial, shown: &Shown) -> Vec<Cell> {

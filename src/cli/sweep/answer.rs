@@ -8,14 +8,15 @@ use super::place::Place;
 use super::store::{Reader, cannot_open, damaged, state_path};
 use crate::cli::args::Sweep;
 use crate::cli::failure::Failure;
-use crate::cli::folder::File as Written;
+use crate::cli::folder::{File as Written, PAGE};
 use crate::cli::load::Ready;
 use crate::cli::run::{FILE_WIDTH, drawn};
 use crate::cli::screen::Screen;
 use crate::judgement::{CaseVerdict, SweepEntry, SweepRow, SweepSummary, TOOL};
+use crate::report::page::sweep_page;
 use crate::report::{
-    self, PictureOptions, RowFormat, SweepAxis, SweepCase, SweepChart, SweepLimit, SweepValues,
-    SweepVerdict, cautions_text, names, read_sweep_line, sweep_text,
+    self, PictureOptions, Pictures, RowFormat, SweepAxis, SweepCase, SweepChart, SweepLimit,
+    SweepValues, SweepVerdict, cautions_text, names, read_sweep_line, sweep_text,
 };
 use crate::study::sweep::{Axis, Plan};
 
@@ -73,6 +74,7 @@ impl Call<'_> {
                 Ok(pictures) => files.extend(pictures),
                 Err(why) => remarks.push(why),
             }
+            files.push(self.page(summary, rows, &remarks, &files));
             folder.write(files)?;
         }
         if let Some(wall_s) = self.wall_s {
@@ -95,6 +97,19 @@ impl Call<'_> {
             text.push_str(&report::lines(&remark, screen.width));
         }
         screen.text(&text)
+    }
+
+    fn page(
+        &self,
+        summary: &SweepSummary,
+        rows: &[SweepRow],
+        remarks: &[String],
+        files: &[Written],
+    ) -> Written {
+        let (pictures, args) = (Pictures::of(files, ""), self.args);
+        let sources = self.ready.sources(&args.set.sets);
+        let page = sweep_page(summary, rows, remarks, &pictures, &sources);
+        (PAGE.to_owned(), page.into_bytes())
     }
 
     fn go_on(&self, summary: &SweepSummary) -> String {

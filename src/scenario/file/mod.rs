@@ -6,7 +6,9 @@ mod air;
 mod controller;
 mod elements;
 mod engine;
+mod expect;
 mod faults;
+mod names;
 mod procedure;
 mod production;
 mod protections;
@@ -22,7 +24,9 @@ pub use air::*;
 pub use controller::*;
 pub use elements::*;
 pub use engine::*;
+pub use expect::*;
 pub use faults::*;
+pub use names::*;
 pub use procedure::*;
 pub use production::*;
 pub use protections::*;
@@ -119,6 +123,18 @@ mod tests {
             RecirculationOpening::unreadable_notes(),
             RecirculationCooler::unreadable_notes(),
             HeatSoak::unreadable_notes(),
+            Expect::unreadable_notes(),
+            ExpectCheck::unreadable_notes(),
+            PeakCheck::unreadable_notes(),
+            ValueCheck::unreadable_notes(),
+            NeverCheck::unreadable_notes(),
+            SettlesCheck::unreadable_notes(),
+            OvershootCheck::unreadable_notes(),
+            UndershootCheck::unreadable_notes(),
+            LimitCheck::unreadable_notes(),
+            ActsCheck::unreadable_notes(),
+            SilentCheck::unreadable_notes(),
+            OrderCheck::unreadable_notes(),
             FurtherVolume::unreadable_notes(),
         ]
         .concat();

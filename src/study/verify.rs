@@ -1,0 +1,47 @@
+//! A run held against what its scenario expects.
+use super::single::{SingleRun, single};
+use crate::judgement::{CheckResult, Expectations, StopKind, judge_expectations};
+use crate::scenario::build::Setup;
+use crate::simulation::StartFailure;
+
+/// A run with the answer to each check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verified {
+    /// Result, trace and events.
+    pub run: SingleRun,
+    /// The checks, in the order of the scenario.
+    pub checks: Vec<CheckResult>,
+}
+
+/// Why nothing can be said of a scenario's expectations.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotVerified {
+    /// The run could not start.
+    #[error("{0}")]
+    Start(#[from] StartFailure),
+    /// The numbers failed on the way.
+    #[error("{0}")]
+    Computation(String),
+}
+
+impl Verified {
+    /// Whether every check is as it should be: held, or failed where it must.
+    pub fn passed(&self) -> bool {
+        self.checks.iter().all(CheckResult::is_right)
+    }
+}
+
+/// Runs a scenario and judges what is expected of it.
+///
+/// # Errors
+/// A run that cannot start, or one whose numbers fail. A run that leaves what the
+/// model can describe is judged: an expectation may name that as its end.
+pub fn verify(setup: &Setup, expected: &Expectations) -> Result<Verified, NotVerified> {
+    let run = single(setup)?;
+    let stopped = &run.result.why_stopped;
+    if stopped.kind == StopKind::ComputationFailed {
+        return Err(NotVerified::Computation(stopped.text.clone()));
+    }
+    let checks = judge_expectations(expected, &run.result, &run.samples, &run.events);
+    Ok(Verified { run, checks })
+}

@@ -68,6 +68,68 @@ const STUDIES: [(&[&str], &str, &str); 4] = [
     ),
 ];
 
+/// The answers of the lesson: words of the call, the files in `scenarios/lesson` among
+/// them by name; the picture in the report folder; its copy in `docs/pictures/lesson`.
+const LESSON: [(&[&str], &str, &str); 10] = [
+    (&["run", "01-stairs.yaml"], "strips.svg", "01-stairs.svg"),
+    (&["run", "02-runaway.yaml"], "strips.svg", "02-runaway.svg"),
+    (
+        &[
+            "compare",
+            "02-runaway.yaml",
+            "03-half-gain.yaml",
+            "03-double-gain.yaml",
+        ],
+        "strips.svg",
+        "03-gain.svg",
+    ),
+    (
+        &[
+            "sweep",
+            "04-fixed-vanes.yaml",
+            "--vary",
+            "open_loop.vanes.closed=30..75 %:10",
+        ],
+        "sweep.svg",
+        "04-drive.svg",
+    ),
+    (&["run", "02-runaway.yaml"], "lid.svg", "05-lid.svg"),
+    (
+        &["run", "06-lower-threshold.yaml"],
+        "strips.svg",
+        "06-blind.svg",
+    ),
+    (
+        &[
+            "compare",
+            "02-runaway.yaml",
+            "07-clamp.yaml",
+            "07-watch.yaml",
+            "07-authority.yaml",
+            "07-limiter.yaml",
+            "07-sensor.yaml",
+        ],
+        "strips.svg",
+        "07-five-ways.svg",
+    ),
+    (
+        &["compare", "02-runaway.yaml", "08-fading-turbine.yaml"],
+        "strips.svg",
+        "08-fading.svg",
+    ),
+    (
+        &[
+            "sweep",
+            "07-clamp.yaml",
+            "--vary",
+            "ambient.altitude=0..3000m:13",
+        ],
+        "sweep.svg",
+        "09-altitude.svg",
+    ),
+    (&["run", "10-leak.yaml"], "strips.svg", "10-leak.svg"),
+];
+
 /// Largest picture in the documents, bytes.
 const LARGEST: usize = 300_000;
 
@@ -145,6 +207,25 @@ fn pictures_of_pairs_are_those_of_compare() {
             .expect("the program starts");
         assert!(done.status.code() < Some(2), "{done:?}");
         compare(&out, &[(made, kept)]);
+    }
+}
+
+#[test]
+fn pictures_of_the_lesson_are_those_of_its_commands() {
+    for (call, made, kept) in LESSON {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let out = folder.path().join("answer");
+        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+            .args(call)
+            .arg("--quiet")
+            .arg("--out")
+            .arg(&out)
+            .current_dir(root().join("scenarios/lesson"))
+            .output()
+            .expect("the program starts");
+        let answered = matches!(done.status.code(), Some(0 | 1));
+        assert!(answered, "{call:?}: {done:?}");
+        compare(&out, &[(made, &format!("docs/pictures/lesson/{kept}"))]);
     }
 }
 

@@ -153,7 +153,8 @@ fn uneven_values_stand_at_their_true_places() {
     });
     let svg = drawn(&chart, Units::Si);
     let line = lines(&svg, SHAFT, EDGE_PX).concat();
-    assert!(line.len() > 4, "{line:?}");
+    // Only ends and corners of a line are drawn; a bend would stand among them.
+    assert!(line.len() >= 4, "{line:?}");
     // 345 − 0.035 m: from 200 to 350 kPa over 76 to 616 px.
     for (x, y) in line {
         let metres = (x - 88.0) / (784.0 - 88.0) * 3000.0;

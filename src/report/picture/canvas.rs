@@ -1,5 +1,6 @@
 //! A sheet on which shapes are collected in pixels of the finished picture;
 //! [`super::render`] turns the list into SVG or PNG.
+use super::lean::lean;
 use super::palette::{Ink, Stroke, WHITE};
 use plotters::style::{FontDesc, FontStyle, register_font};
 
@@ -113,7 +114,7 @@ impl Canvas {
 
     /// A line through points, cut into dashes where its stroke has them.
     pub(super) fn line(&mut self, points: &[Point], stroke: Stroke) {
-        let points = thinned(points);
+        let points = lean(points);
         if points.len() < 2 {
             return;
         }
@@ -297,27 +298,6 @@ pub(super) fn corners(area: Area) -> [Point; 4] {
         (area.right, area.bottom),
         (area.left, area.bottom),
     ]
-}
-
-/// Leaves out points that lie within a third of a pixel of the last one kept.
-fn thinned(points: &[Point]) -> Vec<Point> {
-    let mut kept: Vec<Point> = Vec::with_capacity(points.len());
-    for (index, &point) in points.iter().enumerate() {
-        if !(point.0.is_finite() && point.1.is_finite()) {
-            continue;
-        }
-        let last = index + 1 == points.len();
-        let near = kept
-            .last()
-            .is_some_and(|&(x, y)| (point.0 - x).hypot(point.1 - y) < 0.35);
-        if near && last && kept.len() > 1 {
-            kept.pop();
-        }
-        if !near || last {
-            kept.push(point);
-        }
-    }
-    kept
 }
 
 /// Cuts a line into dashes; the pattern runs on over corners.

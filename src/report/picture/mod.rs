@@ -14,6 +14,7 @@ mod handover;
 mod handover_grid;
 mod hatch;
 mod ladder;
+mod lean;
 mod lid;
 mod lid_limits;
 mod map_marks;

@@ -121,6 +121,14 @@ class Browser:
                 return message["result"]
             self.events.append(message)
 
+    def until(self, method):
+        """Waits for an event."""
+        while all(event.get("method") != method for event in self.events):
+            message = self.message(PATIENCE_S)
+            if message is None:
+                raise SystemExit(f"the browser does not come to {method}")
+            self.events.append(message)
+
     def quiet(self):
         """Waits until nothing happens any more."""
         while (message := self.message(QUIET_S)) is not None:
@@ -164,6 +172,7 @@ def faults_of(browser, url, shots, stem):
         )
         browser.events.clear()
         call("Page.navigate", url=url)
+        browser.until("Page.loadEventFired")
         browser.quiet()
         faults += [f"{width} px: {fault}" for fault in told(browser.events, url)]
         faults += [f"{width} px: {fault}" for fault in measured(call, width)]

@@ -139,7 +139,7 @@ pub mod words {
     pub const SWEEP: Words = new(
         "Headroom over what was varied",
         "the least headroom of the cases, and where limits are exceeded",
-        "Where the headroom is used up a limit is exceeded; the marks and letters say which.",
+        "Where the headroom is used up a limit is exceeded. Names and letters say which.",
     );
     /// `lid` of a comparison.
     pub const COMPARED_LID: Words = new(

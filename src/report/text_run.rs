@@ -29,7 +29,7 @@ pub(crate) fn run_body(result: &RunResult, moments: &[Moment], units: Units) -> 
     text.head(&result.scenario, &beside);
     text.gap();
     let (word, paint) = match result.verdict {
-        Verdict::Exceeded => ("Limit exceeded", Paint::Bad),
+        Verdict::Exceeded => ("Exceeded", Paint::Bad),
         Verdict::OutsideValidity => ("Outside the model", Paint::Bad),
         Verdict::HeldInsideBand => ("Held, with a warning", Paint::Bold),
         Verdict::Held => ("Held", Paint::Good),

@@ -27,6 +27,7 @@ fn a_run_writes_result_trace_verdict_and_pictures() {
             "ladder.svg",
             "lid.svg",
             "map.svg",
+            "report.html",
             "result.json",
             "strips.svg",
             "trace.csv",
@@ -69,6 +70,7 @@ fn png_pictures_come_on_request() {
             "ceiling.json",
             "ceiling.png",
             "ceiling.svg",
+            "report.html",
             "verdict.txt"
         ]
     );

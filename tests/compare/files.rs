@@ -30,6 +30,7 @@ fn the_folder_holds_table_verdict_and_pictures() {
             "ladder.svg",
             "lid.png",
             "lid.svg",
+            "report.html",
             "strips.png",
             "strips.svg",
             "verdict.txt"

@@ -7,7 +7,7 @@ would stumble over.
 
 Each page is opened at 390 and at 1280 px and printed on A4 and on Letter. It fails
 on a message on the console, on a request for anything but the page, on a page that
-moves sideways at either width, on a picture without a name, on an empty screenshot
+moves sideways at either width or is wider than the paper, on a picture without a name, on an empty screenshot
 and on an empty print. The browser is `chromium` or what CHROMIUM names. With
 --shots it keeps screenshots and prints in DIR. --self-test puts one fault of each
 kind into a page and fails where it is not found.
@@ -33,12 +33,17 @@ WIDTHS_PX = (390, 1280)
 HEIGHT_PX = 900
 # width and height [inch]
 PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11.0)}
+# margins of the page's style, on both sides together [inch]
+MARGINS = 30 / 25.4
+PX_PER_INCH = 96
 # no answer for so long means that the browser is gone [s]
 PATIENCE_S = 60
 # a page may load something late; so long nothing may come any more [s]
 QUIET_S = 0.4
 # a picture is empty if all but so small a share of it has one colour
 LEAST_INK = 0.002
+# the picture that is searched for ink is so much smaller: that is enough, and quick
+SMALL = 0.2
 # the shortest print of a report is longer than this [byte]
 LEAST_PRINT = 8_000
 
@@ -116,6 +121,14 @@ class Browser:
                 return message["result"]
             self.events.append(message)
 
+    def until(self, method):
+        """Waits for an event."""
+        while all(event.get("method") != method for event in self.events):
+            message = self.message(PATIENCE_S)
+            if message is None:
+                raise SystemExit(f"the browser does not come to {method}")
+            self.events.append(message)
+
     def quiet(self):
         """Waits until nothing happens any more."""
         while (message := self.message(QUIET_S)) is not None:
@@ -159,13 +172,13 @@ def faults_of(browser, url, shots, stem):
         )
         browser.events.clear()
         call("Page.navigate", url=url)
+        browser.until("Page.loadEventFired")
         browser.quiet()
         faults += [f"{width} px: {fault}" for fault in told(browser.events, url)]
         faults += [f"{width} px: {fault}" for fault in measured(call, width)]
-        shot = call("Page.captureScreenshot", captureBeyondViewport=True, format="png",
-                    clip=whole(call, width))
-        picture = base64.b64decode(shot["data"])
-        keep(shots, f"{stem}-{width}.png", picture)
+        if shots:
+            keep(shots, f"{stem}-{width}.png", pictured(call, width, 1.0))
+        picture = pictured(call, width, SMALL)
         if ink(picture) < LEAST_INK:
             faults.append(f"{width} px: the screenshot is empty")
         if width == WIDTHS_PX[-1]:
@@ -174,12 +187,14 @@ def faults_of(browser, url, shots, stem):
     return faults
 
 
-def whole(call, width):
-    """All of the page as a piece to be pictured."""
+def pictured(call, width, scale):
+    """All of the page as a picture of that scale."""
     size = call("Page.getLayoutMetrics")["cssContentSize"]
     # longer pictures are refused
     height = min(size["height"], 16_000)
-    return {"x": 0, "y": 0, "width": width, "height": max(height, 1), "scale": 1}
+    clip = {"x": 0, "y": 0, "width": width, "height": max(height, 1), "scale": scale}
+    shot = call("Page.captureScreenshot", captureBeyondViewport=True, format="png", clip=clip)
+    return base64.b64decode(shot["data"])
 
 
 def told(events, url):
@@ -218,10 +233,14 @@ JSON.stringify({
 """
 
 
+def evaluated(call, expression):
+    answer = call("Runtime.evaluate", expression=expression, returnByValue=True)
+    return answer["result"]["value"]
+
+
 def measured(call, width):
     """What is wrong with the page as it is laid out."""
-    answer = call("Runtime.evaluate", expression=MEASURE, returnByValue=True)
-    seen = json.loads(answer["result"]["value"])
+    seen = json.loads(evaluated(call, MEASURE))
     faults = []
     across = max(seen["scroll"], seen["body"])
     if across > width:
@@ -242,7 +261,14 @@ def measured(call, width):
 def printed(call, shots, stem):
     """What is wrong with the page on paper."""
     faults = []
+    call("Emulation.setEmulatedMedia", media="print")
     for name, (width, height) in PAPERS.items():
+        room = round((width - MARGINS) * PX_PER_INCH)
+        call("Emulation.setDeviceMetricsOverride", width=room, height=HEIGHT_PX,
+             deviceScaleFactor=1, mobile=False)
+        across = json.loads(evaluated(call, MEASURE))["scroll"]
+        if across > room:
+            faults.append(f"{name}: {across} px wide where the paper has {room}")
         answer = call(
             "Page.printToPDF",
             paperWidth=width,
@@ -266,9 +292,8 @@ def ink(png):
     """The share of pixels that differ from the commonest colour."""
     width, height, lines = unpacked(png)
     counts = {}
-    # every seventh pixel of every third line tells enough
-    for line in lines[::3]:
-        for at in range(0, len(line) - 3, 4 * 7):
+    for line in lines:
+        for at in range(0, len(line) - 3, 4):
             colour = line[at : at + 3]
             counts[colour] = counts.get(colour, 0) + 1
     total = sum(counts.values())
@@ -342,6 +367,7 @@ FAULTS = [
     ("<img alt='' src='nowhere.png'>", "asks for"),
     ("<link rel='stylesheet' href='http://localhost:9/x.css'>", "asks for"),
     ("<p style='width:700px'>wide</p>", "the page is"),
+    ("<style>@media print{p{width:900px}}</style>", "where the paper has"),
     ("<p id='a'></p><p id='a'></p>", "an id is there twice"),
     ("<figure><svg></svg><figcaption>c</figcaption></figure>", "without name"),
     ("<h1>Another</h1>", "2 headings"),
@@ -389,6 +415,8 @@ def main():
                         print(line)
                         wrong += 1
             for page in asked.pages:
+                if not page.is_file():
+                    parser.error(f"{page} is not there")
                 stem = f"{page.resolve().parent.name}-{page.stem}"
                 found = faults_of(browser, page.resolve().as_uri(), asked.shots, stem)
                 wrong += len(found)

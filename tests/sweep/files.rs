@@ -60,6 +60,7 @@ fn a_folder_gets_rows_verdict_and_pictures() {
     let first = names();
     let expected = [
         "CONTENTS.txt",
+        "report.html",
         "sweep.csv",
         "sweep.csv.state",
         "sweep.png",

@@ -1,11 +1,9 @@
 //! A drawn picture inside a page, and the words that go with each kind.
 
-/// Height over width from which on a picture is tall.
-const TALL: f64 = 0.8;
-/// Height of a tall picture on paper \[mm\].
-const TALL_MM: f64 = 150.0;
-/// Height of another on paper \[mm\].
-const FLAT_MM: f64 = 98.0;
+/// Up to which height over width a picture is how tall on paper \[mm\]: two of the
+/// usual shape stand on a sheet, so do a usual one and a square one; a tower has its
+/// own.
+const ON_PAPER_MM: [(f64, f64); 3] = [(0.8, 98.0), (1.0, 118.0), (f64::INFINITY, 205.0)];
 
 /// What a picture is called and how it is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,9 +69,9 @@ fn inlined(svg: &str, words: &Words) -> Option<String> {
     let [.., width, height] = sizes[..] else {
         return None;
     };
-    // two of the usual shape on a sheet of paper; a tall one has it alone
-    let tall = height > width * TALL;
-    let paper = if tall { TALL_MM } else { FLAT_MM } * width / height;
+    let shape = height / width;
+    let (_, height_mm) = ON_PAPER_MM.iter().find(|(most, _)| shape <= *most)?;
+    let paper = height_mm / shape;
     let mut text = format!(
         "<svg style=\"--paper:{paper:.0}mm\" role=\"img\" aria-label=\"{}: {}\" viewBox=\"{view}\" stroke-linecap=\"round\" \
          stroke-linejoin=\"round\" xmlns=\"http://www.w3.org/2000/svg\">",
@@ -141,7 +139,7 @@ pub mod words {
     pub const SWEEP: Words = new(
         "Headroom over what was varied",
         "the least headroom of the cases, and where limits are exceeded",
-        "Where the headroom is used up a limit is exceeded; the marks and letters say which.",
+        "Where the headroom is used up a limit is exceeded. Names and letters say which.",
     );
     /// `lid` of a comparison.
     pub const COMPARED_LID: Words = new(

@@ -1,0 +1,52 @@
+//! Titles, paths and notes that would be markup if they were let.
+use crate::bench::{Bench, SHORT, args, scenario};
+use crate::sound::sound;
+
+const TITLE: &str = "<script>alert(1)</script> & \"more\" <b>bold</b>";
+
+#[test]
+fn what_a_scenario_says_of_itself_is_text() {
+    let bench = Bench::new();
+    let yaml = std::fs::read_to_string(scenario()).unwrap();
+    let map = std::path::Path::new(&scenario()).with_extension("");
+    let map = std::fs::read(map.join("compressor.csv")).unwrap();
+    bench.write("rescue-tender/compressor.csv", map);
+    let title = "title: Mountain-rescue tender, larger drop-in turbo, valley to pass";
+    assert!(yaml.contains(title));
+    let hostile = yaml.replace(title, &format!("title: '{TITLE}'")).replace(
+        "note: >",
+        "note: >\n    </pre></style><script>alert(2)</script>",
+    );
+    bench.write("a <i>b&c.yaml", hostile);
+    bench
+        .call(&args(&[&["run", "a <i>b&c.yaml", "--out", "out"], &SHORT]))
+        .ends_with(0);
+    let page = sound(&bench.read("out/report.html"));
+    assert_eq!(page.texts("h1"), [TITLE]);
+    assert!(page.texts("title").concat().starts_with(TITLE));
+    assert!(page.all("b i, h1 b, figure b b, i").is_empty());
+    // also in the pictures, which have the title as well
+    let drawn = page.texts("figure text");
+    assert!(
+        drawn
+            .iter()
+            .any(|text| text.starts_with("<script>alert(1)")),
+        "{drawn:?}"
+    );
+    let source = page.texts(".source").concat();
+    assert!(source.contains("</pre></style><script>alert(2)</script>"));
+    assert!(page.texts("h3").concat().contains("a <i>b&c.yaml"));
+}
+
+#[test]
+fn the_page_forbids_what_it_does_not_need() {
+    let bench = Bench::new();
+    let file = scenario();
+    bench
+        .call(&args(&[&["run", &file, "--out", "out"], &SHORT]))
+        .ends_with(0);
+    let page = sound(&bench.read("out/report.html"));
+    let policy = page.all("meta[http-equiv=Content-Security-Policy]");
+    let policy = policy[0].value().attr("content").unwrap();
+    assert!(policy.starts_with("default-src 'none'"), "{policy}");
+}

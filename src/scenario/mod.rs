@@ -15,6 +15,7 @@
 //! A new key is one documented line in a `section!` of [`mod@file`]: reading, JSON
 //! Schema and the text of `explain` follow from it. Its bounds go into `check`,
 //! a file that breaks them into `tests/bad_scenarios/`.
+mod baseline_file;
 pub mod build;
 mod check;
 mod checked;
@@ -41,6 +42,9 @@ mod wheel_file;
 mod written;
 mod written_out;
 
+pub use baseline_file::{
+    baseline_of, baseline_path, baseline_text, parse as parse_baseline, read_baseline,
+};
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
 pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};

@@ -3,6 +3,7 @@
 //! that has been reported already.
 
 mod air;
+mod baseline;
 mod ceiling;
 mod controller;
 mod elements;
@@ -21,6 +22,7 @@ mod turbo;
 mod uncertainty;
 
 pub use recordings::recordings;
+pub(super) use tables::cell;
 pub use tables::{Tables, map_diagnostics, tables};
 pub use turbo::wheel as wheel_sizes;
 
@@ -33,6 +35,7 @@ use crate::quantity::{AbsolutePressure, Length};
 /// Runs every check.
 pub fn all(checker: &mut Checker) {
     air::check(checker);
+    baseline::check(checker);
     engine::check(checker);
     turbo::check(checker);
     elements::check(checker);

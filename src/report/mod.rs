@@ -2,6 +2,7 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+mod baseline_words;
 mod cautions;
 mod comparison_csv;
 mod course;
@@ -28,6 +29,7 @@ mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use baseline_words::baseline_line;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};

@@ -1,7 +1,7 @@
 //! A trace held against its baseline.
 use super::super::channel::Channel;
 use super::course::Course;
-use super::{Baseline, Difference, Divergence, TIME_DECIMALS, Tolerance};
+use super::{Baseline, Difference, Distance, Divergence, TIME_DECIMALS, Tolerance};
 use crate::simulation::Sample;
 
 impl Baseline {
@@ -28,35 +28,95 @@ impl Baseline {
         tolerance: &dyn Fn(Channel) -> Tolerance,
     ) -> Vec<Difference> {
         let mut all = Vec::new();
-        let end_s = samples.last().map_or(0.0, |s| s.time_s);
-        if !samples.is_empty() {
-            for (column, &channel) in self.channels.iter().enumerate() {
-                let course = Course::of(samples, channel);
-                let mut watch = Watch::new(channel, tolerance(channel));
-                for (index, row) in self.rows.iter().enumerate() {
-                    if row.time_s <= end_s + watch.tolerance.shift_s + time_rounding_s() {
-                        let stands_for_s = self.stands_for_s(index);
-                        watch.see(row.time_s, row.values[column], &course, stands_for_s);
-                    }
-                }
-                all.extend(watch.left.map(Difference::Left));
-                all.extend(watch.one_sided);
-            }
+        for &channel in &self.channels {
+            let rows = self.compared(samples, channel, tolerance(channel));
+            all.extend(self.left(channel, &rows).map(Difference::Left));
+            all.extend(one_sided(channel, &rows));
         }
-        all.extend(self.ends(end_s, tolerance));
+        all.extend(self.ends(samples, tolerance));
         // a stable sort: channels keep their order, the end comes behind them
         all.sort_by(|a, b| a.first_s().total_cmp(&b.first_s()));
         all
     }
 
+    /// How far a channel is from its baseline at the rows where both have a value.
+    pub fn distances(
+        &self,
+        samples: &[Sample],
+        channel: Channel,
+        tolerance: Tolerance,
+    ) -> Vec<Distance> {
+        let rows = self.compared(samples, channel, tolerance);
+        rows.into_iter().filter_map(|row| row.distance()).collect()
+    }
+
+    /// The rows of a channel, each with the trace around it.
+    fn compared(&self, samples: &[Sample], channel: Channel, tolerance: Tolerance) -> Vec<Row> {
+        let Some(last) = samples.last() else {
+            return Vec::new();
+        };
+        let end_s = last.time_s + tolerance.shift_s + time_rounding_s();
+        let course = Course::of(samples, channel);
+        let row = |(index, (time_s, expected)): (usize, (f64, Option<f64>))| {
+            let shift_s = tolerance.shift_s;
+            let window = course.window(time_s - shift_s, time_s + shift_s);
+            let range = window.range;
+            let got = match (expected, range) {
+                (Some(expected), Some((low, high))) => Some(expected.clamp(low, high)),
+                // a value may begin or end a little later than it did
+                (None, Some((low, _))) if !window.gap => Some(low),
+                _ => None,
+            };
+            Row {
+                index,
+                time_s,
+                expected,
+                got,
+                tolerance,
+            }
+        };
+        (self.course(channel).into_iter().enumerate())
+            .take_while(|(_, (time_s, _))| *time_s <= end_s)
+            .map(row)
+            .collect()
+    }
+
+    fn left(&self, channel: Channel, rows: &[Row]) -> Option<Divergence> {
+        let mut left: Option<Divergence> = None;
+        for row in rows {
+            let Some(distance) = row.distance().filter(Distance::is_outside) else {
+                continue;
+            };
+            let left = left.get_or_insert(Divergence {
+                channel,
+                first_s: distance.time_s,
+                expected: distance.expected,
+                got: distance.got,
+                allowed: distance.allowed,
+                worst_s: distance.time_s,
+                worst_expected: distance.expected,
+                worst_got: distance.got,
+                outside_s: 0.0,
+            });
+            left.outside_s += self.stands_for_s(row.index);
+            if distance.off().abs() > (left.worst_got - left.worst_expected).abs() {
+                left.worst_s = distance.time_s;
+                left.worst_expected = distance.expected;
+                left.worst_got = distance.got;
+            }
+        }
+        left
+    }
+
     fn ends(
         &self,
-        got_s: f64,
+        samples: &[Sample],
         tolerance: &dyn Fn(Channel) -> Tolerance,
     ) -> Option<Difference> {
         let expected_s = self.rows.last()?.time_s;
+        let got_s = samples.last().map_or(0.0, |sample| sample.time_s);
         let shifts = self.channels.iter().map(|c| tolerance(*c).shift_s);
-        let allowed_s = shifts.fold(0.0, f64::max).max(time_rounding_s());
+        let allowed_s = shifts.fold(0.0, f64::max) + time_rounding_s();
         ((got_s - expected_s).abs() > allowed_s + 1e-9).then_some(Difference::Ends {
             expected_s,
             got_s,
@@ -78,74 +138,51 @@ fn time_rounding_s() -> f64 {
     0.5 * 10_f64.powi(-(TIME_DECIMALS as i32))
 }
 
-/// What has been seen of one channel.
-struct Watch {
-    channel: Channel,
+/// One row of one channel.
+struct Row {
+    index: usize,
+    time_s: f64,
+    expected: Option<f64>,
+    /// What comes nearest in the trace around it; without an expected value, what
+    /// stands there throughout.
+    got: Option<f64>,
     tolerance: Tolerance,
-    left: Option<Divergence>,
-    one_sided: Option<Difference>,
 }
 
-impl Watch {
-    fn new(channel: Channel, tolerance: Tolerance) -> Self {
-        Self {
+impl Row {
+    fn distance(&self) -> Option<Distance> {
+        let expected = self.expected?;
+        Some(Distance {
+            time_s: self.time_s,
+            expected,
+            got: self.got?,
+            allowed: self.tolerance.allowed(expected),
+        })
+    }
+}
+
+impl Distance {
+    /// How far off, with its sign.
+    pub fn off(&self) -> f64 {
+        self.got - self.expected
+    }
+
+    /// Further off than allowed.
+    pub fn is_outside(&self) -> bool {
+        // sums of figures with few decimals carry rounding of their own
+        let rounding = 1e-9 * (self.allowed + self.expected.abs());
+        self.off().abs() > self.allowed + rounding
+    }
+}
+
+/// The first row at which one side alone has a value.
+fn one_sided(channel: Channel, rows: &[Row]) -> Option<Difference> {
+    rows.iter()
+        .find(|row| row.expected.is_some() != row.got.is_some())
+        .map(|row| Difference::OneSided {
             channel,
-            tolerance,
-            left: None,
-            one_sided: None,
-        }
-    }
-
-    /// One row of the baseline against the trace around it.
-    fn see(&mut self, time_s: f64, expected: Option<f64>, course: &Course, stands_for_s: f64) {
-        let shift_s = self.tolerance.shift_s;
-        let window = course.window(time_s - shift_s, time_s + shift_s);
-        match (expected, window.range) {
-            (Some(expected), Some((low, high))) => {
-                let allowed = self.tolerance.allowed(expected);
-                // sums of figures with few decimals carry rounding of their own
-                let rounding = 1e-9 * (allowed + expected.abs());
-                let near = expected.clamp(low, high);
-                if (near - expected).abs() > allowed + rounding {
-                    let got = course.at(time_s).unwrap_or(near);
-                    self.outside(time_s, expected, got, allowed, stands_for_s);
-                }
-            }
-            (None, Some((low, _))) if !window.gap => {
-                let got = course.at(time_s).or(Some(low));
-                self.alone(time_s, None, got);
-            }
-            (Some(expected), None) => self.alone(time_s, Some(expected), None),
-            (None, _) => {}
-        }
-    }
-
-    fn outside(&mut self, time_s: f64, expected: f64, got: f64, allowed: f64, stands_for_s: f64) {
-        let left = self.left.get_or_insert(Divergence {
-            channel: self.channel,
-            first_s: time_s,
-            expected,
-            got,
-            allowed,
-            worst_s: time_s,
-            worst_expected: expected,
-            worst_got: got,
-            outside_s: 0.0,
-        });
-        left.outside_s += stands_for_s;
-        if (got - expected).abs() > (left.worst_got - left.worst_expected).abs() {
-            left.worst_s = time_s;
-            left.worst_expected = expected;
-            left.worst_got = got;
-        }
-    }
-
-    fn alone(&mut self, first_s: f64, expected: Option<f64>, got: Option<f64>) {
-        self.one_sided.get_or_insert(Difference::OneSided {
-            channel: self.channel,
-            first_s,
-            expected,
-            got,
-        });
-    }
+            first_s: row.time_s,
+            expected: row.expected,
+            got: row.got,
+        })
 }

@@ -58,6 +58,19 @@ pub struct BaselineRow {
     pub values: Vec<Option<f64>>,
 }
 
+/// How far a channel is from its baseline at one row. Values are in the channel's unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Distance {
+    /// Time of the row \[s\].
+    pub time_s: f64,
+    /// The baseline.
+    pub expected: f64,
+    /// The value of the trace that comes nearest within the shift.
+    pub got: f64,
+    /// How far off it may be.
+    pub allowed: f64,
+}
+
 /// Where a channel of a trace leaves its baseline. Values are in the channel's unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Divergence {
@@ -67,7 +80,7 @@ pub struct Divergence {
     pub first_s: f64,
     /// The baseline there.
     pub expected: f64,
-    /// The trace at the same time.
+    /// The value of the trace that comes nearest within the shift.
     pub got: f64,
     /// How far off it may be there.
     pub allowed: f64,
@@ -75,7 +88,7 @@ pub struct Divergence {
     pub worst_s: f64,
     /// The baseline there.
     pub worst_expected: f64,
-    /// The trace there.
+    /// The nearest value of the trace there.
     pub worst_got: f64,
     /// How long the trace is outside \[s\]; each row stands for the time halfway to
     /// its neighbours.

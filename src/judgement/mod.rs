@@ -16,7 +16,8 @@ mod tolerance;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use baseline::{
-    BASELINE_CHANNELS, Baseline, BaselineRow, Difference as BaselineDifference, Distance, Divergence, TIME_DECIMALS, Tolerance,
+    BASELINE_CHANNELS, Baseline, BaselineRow, Difference as BaselineDifference, Distance,
+    Divergence, TIME_DECIMALS, Tolerance,
 };
 pub use channel::Channel;
 pub use compare::{

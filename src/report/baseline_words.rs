@@ -21,7 +21,10 @@ pub fn baseline_line(difference: &BaselineDifference, units: Units) -> String {
                     level(expected)
                 ),
                 (None, Some(got)) => {
-                    format!("{name} is {} at {at}, its baseline has no value", level(got))
+                    format!(
+                        "{name} is {} at {at}, its baseline has no value",
+                        level(got)
+                    )
                 }
                 (None, None) => format!("{name} has no value at {at}"),
             }

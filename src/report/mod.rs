@@ -35,11 +35,11 @@ pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
-    SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
-    compared_lid, compared_strips, compressor_map, gain_chart, handover_chart, headroom_ladder,
-    lid, lid_many, map_path, road_chart, sweep_chart, time_strips, tolerance_chart, turbine_map,
-    vane_lines,
+    BaselinePicture, PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase,
+    SweepChart, SweepLimit, SweepValues, SweepVerdict, baseline_strips, ceiling_chart,
+    command_lines, compared_ladder, compared_lid, compared_strips, compressor_map, gain_chart,
+    handover_chart, headroom_ladder, lid, lid_many, map_path, road_chart, sweep_chart, time_strips,
+    tolerance_chart, turbine_map, vane_lines,
 };
 pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,

@@ -269,7 +269,14 @@ fn columns(line: usize, names: &str, problems: &mut Vec<MapProblem>) -> Option<V
     let mut channels: Vec<Channel> = Vec::new();
     for (index, name) in names.split(',').map(str::trim).enumerate() {
         let mut refuse = |read: &str, allowed: &str, hint: &str| {
-            problems.push(problem(line, Some(index + 1), "column", read, allowed, hint));
+            problems.push(problem(
+                line,
+                Some(index + 1),
+                "column",
+                read,
+                allowed,
+                hint,
+            ));
         };
         if index == 0 {
             if name != TIME {

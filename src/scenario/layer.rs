@@ -136,7 +136,10 @@ impl<'a> Layers<'a> {
                 let written = node.describe();
                 let fault = Fault::new(format!("{}: {message}", shown(&path)), allowed, hint)
                     .reading(format!("{written} ({read})"));
-                Err(self.texts.diagnostic(node, Part::Value, field, fault).into())
+                Err(self
+                    .texts
+                    .diagnostic(node, Part::Value, field, fault)
+                    .into())
             }
         }
     }

@@ -1,6 +1,6 @@
 //! One channel of a trace as a function of time.
-use super::SAME_TIME_S;
 use super::super::channel::Channel;
+use super::SAME_TIME_S;
 use crate::simulation::Sample;
 
 /// A channel at the samples of a trace, straight between them.

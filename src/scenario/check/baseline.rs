@@ -50,8 +50,14 @@ fn fine_enough(c: &mut Checker, tolerances: &str, channel: Channel, path: &str) 
     // both are decimal fractions, which binary figures hold nearly
     if tolerance.absolute.is_nan() || tolerance.absolute < digit * (1.0 - 1e-9) {
         let fault = Fault::new(
-            format!("the tolerance of `{}` is finer than its file", channel.name()),
-            format!("{digit} {} or more, one last digit of the file", channel.unit()),
+            format!(
+                "the tolerance of `{}` is finer than its file",
+                channel.name()
+            ),
+            format!(
+                "{digit} {} or more, one last digit of the file",
+                channel.unit()
+            ),
             "leave `absolute` out for what is built in",
         );
         c.refuse(path, fault);

@@ -171,7 +171,8 @@ impl BaselineTolerances {
 
     /// How far a channel may be from its baseline.
     pub fn of(&self, channel: Channel) -> Tolerance {
-        self.written(channel).unwrap_or_else(|| Tolerance::of(channel))
+        self.written(channel)
+            .unwrap_or_else(|| Tolerance::of(channel))
     }
 }
 

@@ -48,14 +48,13 @@ pub fn baseline_line(difference: &BaselineDifference, units: Units) -> String {
 
 fn left_line(left: &Divergence, units: Units) -> String {
     let channel = left.channel;
-    let off = difference_text(units, channel, left.got - left.expected);
+    let (off, allowed) = off_and_allowed(units, left);
     let mut line = format!(
-        "{} first left its baseline at {}: {} against {}, {off} off, {} allowed",
+        "{} first left its baseline at {}: {} against {}, {off} off, {allowed} allowed",
         channel.name(),
         time_text(left.first_s),
         level_text(units, channel, left.got),
         level_text(units, channel, left.expected),
-        difference_text(units, channel, left.allowed),
     );
     if left.worst_s > left.first_s {
         line.push_str(&format!(
@@ -65,6 +64,25 @@ fn left_line(left: &Divergence, units: Units) -> String {
         ));
     }
     line
+}
+
+/// How far off a channel first is and may be, with as many decimals as tell the two
+/// apart.
+pub(super) fn off_and_allowed(units: Units, left: &Divergence) -> (String, String) {
+    let text = |value: f64, more: usize| {
+        let (value, unit, decimals) = channel_value(units, left.channel, value.abs(), true);
+        join(fixed(value, decimals + more), &unit)
+    };
+    let pair = |more| {
+        (
+            text(left.got - left.expected, more),
+            text(left.allowed, more),
+        )
+    };
+    (0..4)
+        .map(pair)
+        .find(|(off, allowed)| off != allowed)
+        .unwrap_or_else(|| pair(0))
 }
 
 /// A time of a row.
@@ -158,6 +176,13 @@ mod tests {
         };
         let line = baseline_line(&BaselineDifference::Left(once), Units::Us);
         assert!(line.ends_with("0.64 psi off, 0.22 psi allowed"), "{line}");
+        // 1.5 kPa and a little more
+        let close = Divergence {
+            got: 298.32,
+            ..once
+        };
+        let line = baseline_line(&BaselineDifference::Left(close), Units::Si);
+        assert!(line.ends_with("1.52 kPa off, 1.50 kPa allowed"), "{line}");
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::judgement::{
     Baseline, BaselineDifference, Channel, Distance, Divergence, RunResult, Tolerance,
 };
 use crate::report::baseline_words::{
-    baseline_line, channel_value, difference_text, level_unit, time_text,
+    baseline_line, channel_value, difference_text, level_unit, off_and_allowed, time_text,
 };
 use crate::report::units::Units;
 use crate::simulation::Sample;
@@ -227,7 +227,7 @@ impl<'a> Strip<'a> {
                 .map(|value| self.difference(value)),
         );
         let air = ((high - low) * 0.08).max(1e-6);
-        Scale::new(low - air, high + air, 3)
+        Scale::new(low - air, high + air, 4)
     }
 
     /// The stored course with what is allowed around it, and the run's own.
@@ -332,13 +332,12 @@ fn heading(canvas: &mut Canvas, strip: &Strip, top: f64) {
     canvas.diamond((beside + 4.0, at.1), 5.5, VERMILLION);
     let text = match strip.left {
         Some(left) => {
-            let text = |value| difference_text(strip.units, strip.channel, value);
+            let (off, allowed) = off_and_allowed(strip.units, &left);
+            let worst = left.worst_got - left.worst_expected;
             format!(
-                "first off at {}: {}, {} allowed; worst {} at {}",
+                "first off at {}: {off}, {allowed} allowed; worst {} at {}",
                 time_text(left.first_s),
-                text(left.got - left.expected),
-                text(left.allowed),
-                text(left.worst_got - left.worst_expected),
+                difference_text(strip.units, strip.channel, worst),
                 time_text(left.worst_s),
             )
         }

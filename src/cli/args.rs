@@ -105,6 +105,19 @@ const TABLES_EXAMPLES: &str = "Examples:
   ringfence tables my-engine.yaml --reserve \"5 %, turbine_inlet=2 %\"
   ringfence run my-tables/tables.yaml              drive what was written";
 
+const VERIFY_EXAMPLES: &str = "Examples:
+  ringfence verify my-engine.yaml
+  ringfence verify my-suite --out report          every scenario in a folder that expects something
+  ringfence verify my-suite --junit results.xml   for a test server
+  ringfence verify my-suite --write-baselines     store how every run goes now
+  ringfence verify my-suite --set \"controller.feedback.integral=0.4 %/(kPa s)\"
+
+Exit status:
+  0  every scenario did what it expects
+  1  some expectation failed
+  2  a file or the call is wrong
+  3  a computation failed";
+
 const CHECK_EXAMPLES: &str = "Examples:
   ringfence check my-engine.yaml
   ringfence check compressor.csv turbine.csv
@@ -196,6 +209,13 @@ pub enum Command {
     /// error. What fails is mended and driven again.
     #[command(after_help = TABLES_EXAMPLES)]
     Tables(Tables),
+    /// Run scenarios and hold them against what they expect
+    ///
+    /// A scenario says under `expect` which reaction is required within which time. A folder stands
+    /// for every scenario in it and below that has this section. What failed is told with what moved
+    /// and by how much.
+    #[command(after_help = VERIFY_EXAMPLES)]
+    Verify(Verify),
     /// Read scenarios or map files and say what is wrong with them, without running
     ///
     /// Everything that is wrong is told at once, with file, line and field. A boost command above
@@ -227,6 +247,7 @@ impl Command {
             Self::Merge(_) => "merge",
             Self::Tolerance(_) => "tolerance",
             Self::Tables(_) => "tables",
+            Self::Verify(_) => "verify",
             Self::Check(_) => "check",
             Self::New(_) => "new",
             Self::Explain(_) => "explain",
@@ -509,6 +530,29 @@ pub struct Merge {
     /// The file for the whole, with the ending of the parts
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: PathBuf,
+}
+
+/// Arguments of `verify`.
+#[derive(Debug, Args)]
+pub struct Verify {
+    /// Scenario files, or folders of them
+    #[arg(required = true, value_name = "FILE_OR_DIR", value_hint = ValueHint::AnyPath)]
+    pub scenarios: Vec<PathBuf>,
+    /// Write the results as JUnit XML into this file, whole or not at all
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub junit: Option<PathBuf>,
+    /// Write or renew the stored course of every scenario that names one and passes
+    #[arg(long)]
+    pub write_baselines: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub set: Sets,
+    /// Refused: an expectation carries no uncertainty
+    #[arg(long, hide = true)]
+    pub band: bool,
+    #[command(flatten)]
+    #[allow(missing_docs)]
+    pub study: Study,
 }
 
 /// Arguments of `check`.

@@ -11,6 +11,7 @@
 //! | `progress` | a bar for what takes longer than a second |
 //! | `check_map` | what `check` says of maps, and their pictures |
 //! | `sweep` | `sweep` and `merge`: rows that grow, and go on after a stop |
+//! | `verify` | which scenarios, their answers, JUnit XML |
 //! | `demo`, `run`, `compare`, `ceiling`, `tolerance`, `tables`, `check`, `new`, `explain`, `schema`, `completions` | one command each |
 mod args;
 mod band;
@@ -33,6 +34,7 @@ mod screen;
 mod sweep;
 mod tables;
 mod tolerance;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -77,6 +79,7 @@ fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {
         Command::Merge(args) => sweep::merge(args, screen),
         Command::Tolerance(args) => tolerance::tolerance(args, screen),
         Command::Tables(args) => tables::tables(args, screen),
+        Command::Verify(args) => verify::verify(args, screen),
         Command::Check(args) => check::check(args, screen),
         Command::New(args) => new::new(args, screen),
         Command::Explain(args) => explain::explain(args, screen),

@@ -5,6 +5,7 @@ mod baseline;
 mod channel;
 mod compare;
 mod events;
+mod expect;
 mod judge;
 mod limit;
 mod result;
@@ -26,6 +27,7 @@ pub use compare::{
     limit_names, time_to_boost_s,
 };
 pub use events::{Event, EventKind, Machine, events};
+pub use expect::*;
 pub use judge::{Bench, Judge};
 pub use limit::{Limit, LimitKind, RATIO_ABOVE_KPA_GAUGE, drive_to_boost_gauge};
 pub use result::*;

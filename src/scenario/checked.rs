@@ -1,7 +1,6 @@
 //! A scenario as it is meant: every value checked, alternatives chosen, defaults
 //! filled in. Only this reaches the physics.
 
-use super::read::Raw;
 use crate::map::{CompressorMapData, TurbineMapData};
 use crate::procedure::Recording;
 use crate::quantity::*;
@@ -11,15 +10,15 @@ pub use super::file::{
     About, AntiWindup, AreaAndSpeed, BoostPlace, CeilingAlong, CeilingShift, ChargeDuct, Clamp,
     Climb, ClimbEnd, Combustion, CommandClamp, ConstantGas, ConstantGases, CoolerEffectiveness,
     DataSource, Deviation, DrivePressureLimiter, DrivePressureSensor, EfficiencyCurve, Engine,
-    Exhaust, ExhaustThermal, FaultEntry, FeedForward, Feedback, Friction, FrozenSensor, Fuel,
-    FuelDemand, FullLoad, FurtherVolume, GainSchedule, GasModel, HeadAndFlow, HeadAt, HeatSoak,
-    Hold, InputStep, IntakeThermal, IsothermalExhaust, LimitedPressure, Limits, Line, LinePoint,
-    LoadStep, OpenLoop, OpenLoopVanes, OverBoost, PinnedSensor, PipeLoss, PressureSensorFaultKind,
-    ProductionSpread, Protections, Pull, Pulsation, Recirculation, RootFlow, SensorError, Shaft,
-    ShaftSpeedLimiter, ShaftSpeedSensor, Shift, Solver, Spread, SpreadShape, StepInputs, Tapping,
-    Timing, TwoThroats, VaneStops, Vanes, VolumePlace, VolumetricEfficiency,
-    VolumetricEfficiencyFormula, VolumetricEfficiencyTable, Wastegate, WastegateFlow,
-    WheelGeometry, WithoutFuel,
+    Exhaust, ExhaustThermal, Expect, ExpectCheck, ExpectedVerdict, FaultEntry, FeedForward,
+    Feedback, Friction, FrozenSensor, Fuel, FuelDemand, FullLoad, FurtherVolume, GainSchedule,
+    GasModel, HeadAndFlow, HeadAt, HeatSoak, Hold, InputStep, IntakeThermal, IsothermalExhaust,
+    LimitedPressure, Limits, Line, LinePoint, LoadStep, OpenLoop, OpenLoopVanes, OverBoost,
+    PinnedSensor, PipeLoss, PressureSensorFaultKind, ProductionSpread, Protections, Pull,
+    Pulsation, Recirculation, RootFlow, SensorError, Shaft, ShaftSpeedLimiter, ShaftSpeedSensor,
+    Shift, Solver, Spread, SpreadShape, StepInputs, Tapping, Timing, TwoThroats, VaneStops, Vanes,
+    VolumePlace, VolumetricEfficiency, VolumetricEfficiencyFormula, VolumetricEfficiencyTable,
+    Wastegate, WastegateFlow, WheelGeometry, WithoutFuel,
 };
 
 /// A checked scenario.
@@ -69,8 +68,8 @@ pub struct Scenario {
     pub uncertainty: Vec<(String, Spread)>,
     /// Dotted paths of numbers that differ from engine to engine, and by how much.
     pub production: Vec<(String, ProductionSpread)>,
-    /// Expected results as written, for a later version.
-    pub expect: Option<Raw>,
+    /// What is expected of the run.
+    pub expect: Option<Expect>,
     /// Settings of the solution.
     pub solver: Solver,
 }

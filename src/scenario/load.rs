@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::build;
 use super::check::{self, Checker};
 use super::checked::Scenario;
 use super::diagnostic::Diagnostics;
@@ -65,11 +66,39 @@ pub fn load_from(
         texts: texts.clone(),
         tables: tables.clone(),
     };
+    let scenario = meaning(file, tables, texts)?;
+    expected_in_time(&scenario, &made_from)?;
     Ok(Loaded {
-        scenario: meaning(file, tables, texts)?,
+        scenario,
         files,
         document: made_from,
     })
+}
+
+/// The times of expectations can be checked only where the procedure can be built.
+fn expected_in_time(scenario: &Scenario, made_from: &Document) -> Result<(), Diagnostics> {
+    if scenario.expect.is_none() {
+        return Ok(());
+    }
+    let mut texts = made_from.texts.clone();
+    if let Some(duration_s) = build::duration_s(scenario) {
+        check::times(&mut Checker::new(&made_from.root, &mut texts), duration_s);
+    }
+    if texts.is_clean() {
+        Ok(())
+    } else {
+        Err(texts.into_diagnostics())
+    }
+}
+
+/// Whether a file expects something, be it through a file that it extends.
+///
+/// # Errors
+/// A file that cannot be read at all.
+pub fn expects(path: &Path) -> Result<bool, Diagnostics> {
+    let root = path.parent().unwrap_or(Path::new(""));
+    let document = Layers::new(&Disk, root).read_top(path)?;
+    Ok(document.get("expect").is_some())
 }
 
 /// The scenario, where nothing was found wrong with it.

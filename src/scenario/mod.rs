@@ -15,6 +15,7 @@
 //! A new key is one documented line in a `section!` of [`mod@file`]: reading, JSON
 //! Schema and the text of `explain` follow from it. Its bounds go into `check`,
 //! a file that breaks them into `tests/bad_scenarios/`.
+mod amount;
 mod baseline_file;
 pub mod build;
 mod check;
@@ -43,12 +44,12 @@ mod written;
 mod written_out;
 
 pub use baseline_file::{
-    baseline_of, baseline_path, baseline_text, parse as parse_baseline, read_baseline,
+    Renewal, baseline_of, baseline_text, parse as parse_baseline, read_baseline, renewed_baseline,
 };
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
 pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
-pub use load::{Loaded, load, load_from};
+pub use load::{Loaded, expects, load, load_from};
 pub use map_file::{MapFile, read_map};
 pub use read::Raw;
 pub use schema::{Wanted, explain_field, keys_below, schema, wanted_at};

@@ -8,3 +8,4 @@ pub mod single;
 pub mod sweep;
 pub mod tables;
 pub mod tolerance;
+pub mod verify;

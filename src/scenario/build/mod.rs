@@ -2,8 +2,9 @@
 //! limits.
 mod controller;
 mod elements;
+mod expect;
 mod faults;
-mod limits;
+pub(super) mod limits;
 mod plant;
 mod published;
 mod road;
@@ -11,7 +12,7 @@ mod sensors;
 
 use super::checked::{FuelDemand, ProcedurePart, Scenario, WheelGeometry};
 use crate::gas::{Ambient, AtmosphereError};
-use crate::judgement::{Bench, Limit, Titles};
+use crate::judgement::{Bench, Expectations, Limit, Titles};
 use crate::map::{CompressorMapData, MapDrawing, TableError};
 use crate::plant::compressor::wheel::GeometryProblem;
 use crate::procedure::RoadProblem;
@@ -30,6 +31,8 @@ pub struct Setup {
     pub procedure: Procedure,
     /// How the run is judged.
     pub bench: Bench,
+    /// What is expected of the run, if anything is.
+    pub expect: Option<Expectations>,
     /// The compressor map as a picture needs it.
     pub map: MapDrawing,
 }
@@ -114,6 +117,7 @@ impl Setup {
             rig,
             procedure,
             bench,
+            expect: scenario.expect.as_ref().map(expect::expectations),
             map,
         })
     }
@@ -122,6 +126,12 @@ impl Setup {
     pub fn limits(&self) -> &[Limit] {
         &self.bench.limits
     }
+}
+
+/// How long the procedure of a scenario takes at most \[s\]; none where it cannot be
+/// built.
+pub(super) fn duration_s(scenario: &Scenario) -> Option<f64> {
+    Some(procedure(scenario).ok()?.duration_s())
 }
 
 fn procedure(scenario: &Scenario) -> Result<Procedure, BuildFailure> {

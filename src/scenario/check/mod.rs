@@ -8,6 +8,7 @@ mod ceiling;
 mod controller;
 mod elements;
 mod engine;
+mod expect;
 mod faults;
 mod limits;
 mod numbers;
@@ -21,6 +22,7 @@ mod tables;
 mod turbo;
 mod uncertainty;
 
+pub use expect::times;
 pub use recordings::recordings;
 pub(super) use tables::cell;
 pub use tables::{Tables, map_diagnostics, tables};
@@ -47,6 +49,7 @@ pub fn all(checker: &mut Checker) {
     limits::check(checker);
     uncertainty::check(checker);
     production::check(checker);
+    expect::check(checker);
 }
 
 /// Looks at parts of the document and reports faults by their path.
@@ -82,6 +85,27 @@ impl<'a> Checker<'a> {
             Some(Content::Text(text)) => text.clone(),
             _ => value.to_string(),
         }
+    }
+
+    /// Whether an override was laid over a path, above it or below it. What somebody
+    /// takes away by hand is not held against the rest of the file.
+    pub fn is_overridden(&self, path: &str) -> bool {
+        self.texts.texts.iter().any(|text| {
+            // files start at their first character, overrides behind their path
+            let Some(written) = text
+                .start
+                .checked_sub(1)
+                .and_then(|end| text.text.get(..end))
+            else {
+                return false;
+            };
+            let (short, long) = if written.len() < path.len() {
+                (written, path)
+            } else {
+                (path, written)
+            };
+            (long.strip_prefix(short)).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        })
     }
 
     /// How many elements the list at a path has.

@@ -7,7 +7,9 @@ mod baseline;
 mod controller;
 mod elements;
 mod engine;
+mod expect;
 mod faults;
+mod names;
 mod procedure;
 mod production;
 mod protections;
@@ -24,7 +26,9 @@ pub use baseline::*;
 pub use controller::*;
 pub use elements::*;
 pub use engine::*;
+pub use expect::*;
 pub use faults::*;
+pub use names::*;
 pub use procedure::*;
 pub use production::*;
 pub use protections::*;
@@ -121,6 +125,18 @@ mod tests {
             RecirculationOpening::unreadable_notes(),
             RecirculationCooler::unreadable_notes(),
             HeatSoak::unreadable_notes(),
+            Expect::unreadable_notes(),
+            ExpectCheck::unreadable_notes(),
+            PeakCheck::unreadable_notes(),
+            ValueCheck::unreadable_notes(),
+            NeverCheck::unreadable_notes(),
+            SettlesCheck::unreadable_notes(),
+            OvershootCheck::unreadable_notes(),
+            UndershootCheck::unreadable_notes(),
+            LimitCheck::unreadable_notes(),
+            ActsCheck::unreadable_notes(),
+            SilentCheck::unreadable_notes(),
+            OrderCheck::unreadable_notes(),
             FurtherVolume::unreadable_notes(),
         ]
         .concat();

@@ -1,7 +1,6 @@
 //! The whole file, and what it says about itself.
 
 use super::*;
-use crate::scenario::read::Raw;
 use crate::scenario::section::{choice, section};
 
 section! {
@@ -66,8 +65,8 @@ section! {
         /// `{spread: 2 kPa, within: 3 kPa}` that nothing further off leaves the works.
         /// `tolerance` draws from it, every other command leaves it aside.
         production: Production = "{}";
-        /// Expected results. Kept for a later version.
-        expect: Option<Raw>;
+        /// What is expected of the run, for `verify`.
+        expect: Option<Expect>;
         /// Settings of the numerical solution.
         solver: Solver = "{}";
     }

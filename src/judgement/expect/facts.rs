@@ -1,5 +1,5 @@
 //! The answer to one check, as data.
-use super::stored::figures;
+use super::stored::{Figures, figures};
 use super::{Asked, Bounds, Check, Reserve, Seen, Stored, When};
 use crate::judgement::limit::LimitKind;
 use crate::judgement::result::Verdict;
@@ -33,8 +33,12 @@ pub struct CheckResult {
     pub expected: Option<Figure>,
     /// What came instead, or as expected; null where nothing was to be seen.
     pub got: Option<Figure>,
-    /// What may lie between them: the band of `settles`, the reserve of `limit`, the
-    /// time of `acts`; null for a plain bound.
+    /// Lowest value that is allowed; null where there is no such bound.
+    pub at_least: Option<f64>,
+    /// Highest value that is allowed; null where there is no such bound.
+    pub at_most: Option<f64>,
+    /// What may lie between them: the band of `settles`, the reserve of `limit`; null
+    /// for a plain bound.
     pub tolerance: Option<f64>,
     /// Unit of the numbers; null for words.
     pub unit: Option<&'static str>,
@@ -59,12 +63,15 @@ impl CheckResult {
     pub fn new(check: &Check, seen: Seen, held: bool) -> Self {
         let asked = check.asked.clone();
         let (unit, reference) = unit(&asked);
+        let (at_least, at_most) = sides(&asked, &seen);
         Self {
             name: check.name.clone(),
             kind: asked.kind(),
             what: what(&asked),
             expected: expected(&asked, &seen),
             got: got(&asked, &seen),
+            at_least,
+            at_most,
             tolerance: tolerance(&asked, &seen),
             unit,
             reference,
@@ -153,6 +160,38 @@ fn expected(asked: &Asked, seen: &Seen) -> Option<Figure> {
     })
 }
 
+/// The bounds as numbers, lower and upper.
+fn sides(asked: &Asked, seen: &Seen) -> (Option<f64>, Option<f64>) {
+    match *asked {
+        Asked::Peak { bounds, .. } | Asked::Value { bounds, .. } | Asked::Never { bounds, .. } => {
+            (bounds.at_least, bounds.at_most)
+        }
+        Asked::Settles { in_s, .. } => (None, Some(in_s)),
+        Asked::Overshoot { at_most, .. } | Asked::Undershoot { at_most, .. } => {
+            (None, Some(at_most))
+        }
+        Asked::Limit { kind, .. } => match *seen {
+            Seen::Worst { limit, .. } if kind.is_lower() => (Some(limit), None),
+            Seen::Worst { limit, .. } => (None, Some(limit)),
+            _ => (None, None),
+        },
+        Asked::Acts { within_s, .. } => (None, within_s),
+        Asked::Baseline(_) => match seen {
+            Seen::Differs(difference) => around(figures(difference)),
+            _ => (None, None),
+        },
+        Asked::Verdict(_) | Asked::Silent { .. } | Asked::Order(_) => (None, None),
+    }
+}
+
+/// What is allowed around a stored value.
+fn around((stored, _, allowed): Figures) -> (Option<f64>, Option<f64>) {
+    match (stored, allowed) {
+        (Some(stored), Some(allowed)) => (Some(stored - allowed), Some(stored + allowed)),
+        _ => (None, None),
+    }
+}
+
 fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
     let number = |value: f64| value.is_finite().then_some(Figure::Number(value));
     match seen {
@@ -178,7 +217,7 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
         Seen::OutOfOrder { first, then } => {
             Some(Figure::Words(vec![then.0.name(), first.0.name()]))
         }
-        Seen::Ended(verdict) => Some(Figure::Word(verdict_word(*verdict).to_owned())),
+        Seen::Ended { verdict, .. } => Some(Figure::Word(verdict_word(*verdict).to_owned())),
     }
 }
 

@@ -326,7 +326,14 @@ pub enum Seen {
         then: (EventKind, f64),
     },
     /// How the run ended.
-    Ended(Verdict),
+    Ended {
+        /// Against its limits.
+        verdict: Verdict,
+        /// Names of the limits that were exceeded.
+        exceeded: Vec<String>,
+        /// Why it stopped ahead of its end, a sentence; none where it did not.
+        stopped: Option<String>,
+    },
     /// The run follows its stored course.
     Follows {
         /// How many channels are stored.

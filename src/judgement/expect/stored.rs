@@ -59,7 +59,10 @@ impl CheckResult {
 }
 
 /// The stored value, the one that came, and how far apart they may be.
-pub(super) fn figures(difference: &Difference) -> (Option<f64>, Option<f64>, Option<f64>) {
+pub(super) type Figures = (Option<f64>, Option<f64>, Option<f64>);
+
+/// The figures of a difference, in the unit of the channel or in seconds.
+pub(super) fn figures(difference: &Difference) -> Figures {
     match *difference {
         Difference::Left(left) => (Some(left.expected), Some(left.got), Some(left.allowed)),
         Difference::OneSided { expected, got, .. } => (expected, got, None),

@@ -2,6 +2,7 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+mod baseline_words;
 pub(crate) mod body;
 mod cautions;
 mod comparison_csv;
@@ -31,6 +32,7 @@ mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use baseline_words::baseline_line;
 pub use body::Body;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
@@ -38,11 +40,11 @@ pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
 pub use page::{Page, Pictures, Sources};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
-    SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
-    compared_lid, compared_strips, compressor_map, gain_chart, handover_chart, headroom_ladder,
-    lid, lid_many, map_path, road_chart, sweep_chart, time_strips, tolerance_chart, turbine_map,
-    vane_lines,
+    BaselinePicture, PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase,
+    SweepChart, SweepLimit, SweepValues, SweepVerdict, baseline_strips, ceiling_chart,
+    command_lines, compared_ladder, compared_lid, compared_strips, compressor_map, gain_chart,
+    handover_chart, headroom_ladder, lid, lid_many, map_path, road_chart, sweep_chart, time_strips,
+    tolerance_chart, turbine_map, vane_lines,
 };
 pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,
@@ -54,6 +56,6 @@ pub use text_run::run_text;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use text_tables::tables_text;
 pub use text_tolerance::tolerance_text;
-pub use text_verify::{CaseCount, CaseLine, channel_label, check_text, verify_text};
+pub use text_verify::{CaseCount, CaseLine, channel_label, check_text, named_text, verify_text};
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

@@ -1,4 +1,5 @@
 //! What came of expectations, in words.
+use super::baseline_words::baseline_line;
 use super::names;
 use super::table::{Paint, item};
 use super::units::{Units, fixed};
@@ -15,6 +16,8 @@ pub struct CaseLine<'a> {
     pub checks: Option<&'a [CheckResult]>,
     /// How long was simulated \[s\].
     pub simulated_s: Option<f64>,
+    /// What became of its baseline, where that was to be written.
+    pub baseline: Option<&'a str>,
 }
 
 /// How many cases came out how.
@@ -82,14 +85,16 @@ fn case_text(
     let simulated = case
         .simulated_s
         .map_or_else(String::new, |s| format!(", {} s", fixed(s, 1)));
+    let baseline = case
+        .baseline
+        .map_or_else(String::new, |words| format!("; baseline {words}"));
     text.push_str(&format!(
-        "{}  {file}  {of}{}{simulated}\n",
+        "{}  {file}  {of}{}{simulated}{baseline}\n",
         paint.apply(word, colour),
         counted(checks.len(), "check")
     ));
     for check in checks.iter().filter(|check| !check.is_right()) {
-        let line = format!("{}: {}", check.name, check_text(check, units));
-        text.push_str(&item("-", &line, width));
+        text.push_str(&item("-", &named_text(check, units), width));
     }
 }
 
@@ -116,6 +121,16 @@ fn counted(number: usize, what: &str) -> String {
     match number {
         1 => format!("1 {what}"),
         _ => format!("{number} {what}s"),
+    }
+}
+
+/// The name of a check and what came of it.
+pub fn named_text(check: &CheckResult, units: Units) -> String {
+    let text = check_text(check, units);
+    match check.asked {
+        // its sentence begins with the channel
+        Asked::Baseline(_) => text,
+        _ => format!("{}: {text}", check.name),
     }
 }
 
@@ -232,6 +247,13 @@ impl Words {
                 _ => format!("the controller has no {protection}"),
             },
             Asked::Order(events) => order(events, seen),
+            Asked::Baseline(_) => match seen {
+                Seen::Differs(difference) => baseline_line(difference, self.units),
+                Seen::Follows { channels, rows } => {
+                    format!("the run follows its baseline: {channels} channels at {rows} times")
+                }
+                _ => String::new(),
+            },
             Asked::Verdict(_) => String::new(),
         }
     }

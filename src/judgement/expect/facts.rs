@@ -1,8 +1,12 @@
 //! The answer to one check, as data.
-use super::{Asked, Bounds, Check, Reserve, Seen, When};
+use super::stored::{Figures, figures};
+use super::{Asked, Bounds, Check, Reserve, Seen, Stored, When};
 use crate::judgement::limit::LimitKind;
 use crate::judgement::result::Verdict;
 use serde::Serialize;
+
+/// The word for a stored course that was met.
+const FOLLOWED: &str = "followed";
 
 /// A number, a word or words, as JSON has it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -68,7 +72,7 @@ impl CheckResult {
             got: got(&asked, &seen),
             at_least,
             at_most,
-            tolerance: tolerance(&asked),
+            tolerance: tolerance(&asked, &seen),
             unit,
             reference,
             time_s: time_s(&seen),
@@ -114,6 +118,9 @@ fn what(asked: &Asked) -> String {
         },
         Asked::Silent { protection, .. } => format!("first action of {protection}{window}"),
         Asked::Order(_) => "order of events".to_owned(),
+        Asked::Baseline(Stored::Whole) => "course of the run".to_owned(),
+        Asked::Baseline(Stored::Course(of)) => format!("course of {}", name(*of)),
+        Asked::Baseline(Stored::End) => "end of the run".to_owned(),
     }
 }
 
@@ -146,6 +153,10 @@ fn expected(asked: &Asked, seen: &Seen) -> Option<Figure> {
         Asked::Acts { within_s, .. } => Figure::Number((*within_s)?),
         Asked::Silent { .. } => Figure::Word("silent".to_owned()),
         Asked::Order(events) => Figure::Words(events.iter().map(|event| event.name()).collect()),
+        Asked::Baseline(_) => match seen {
+            Seen::Differs(difference) => Figure::Number(figures(difference).0?),
+            _ => Figure::Word(FOLLOWED.to_owned()),
+        },
     })
 }
 
@@ -165,7 +176,19 @@ fn sides(asked: &Asked, seen: &Seen) -> (Option<f64>, Option<f64>) {
             _ => (None, None),
         },
         Asked::Acts { within_s, .. } => (None, within_s),
+        Asked::Baseline(_) => match seen {
+            Seen::Differs(difference) => around(figures(difference)),
+            _ => (None, None),
+        },
         Asked::Verdict(_) | Asked::Silent { .. } | Asked::Order(_) => (None, None),
+    }
+}
+
+/// What is allowed around a stored value.
+fn around((stored, _, allowed): Figures) -> (Option<f64>, Option<f64>) {
+    match (stored, allowed) {
+        (Some(stored), Some(allowed)) => (Some(stored - allowed), Some(stored + allowed)),
+        _ => (None, None),
     }
 }
 
@@ -189,7 +212,8 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
             Asked::Silent { .. } => Some(Figure::Word("silent".to_owned())),
             _ => None,
         },
-        Seen::InOrder => expected(asked, seen),
+        Seen::InOrder | Seen::Follows { .. } => expected(asked, seen),
+        Seen::Differs(difference) => number(figures(difference).1?),
         Seen::OutOfOrder { first, then } => {
             Some(Figure::Words(vec![then.0.name(), first.0.name()]))
         }
@@ -197,7 +221,10 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
     }
 }
 
-fn tolerance(asked: &Asked) -> Option<f64> {
+fn tolerance(asked: &Asked, seen: &Seen) -> Option<f64> {
+    if let Seen::Differs(difference) = seen {
+        return figures(difference).2;
+    }
     match *asked {
         Asked::Settles { within, .. } => Some(within),
         Asked::Limit {
@@ -220,7 +247,12 @@ fn unit(asked: &Asked) -> (Option<&'static str>, Option<&'static str>) {
         Asked::Overshoot { of, .. } | Asked::Undershoot { of, .. } => (Some(of.unit()), None),
         Asked::Limit { kind, .. } => (Some(kind.unit()), reference_of(*kind)),
         Asked::Settles { .. } | Asked::Acts { .. } => (Some("s"), None),
-        Asked::Verdict(_) | Asked::Silent { .. } | Asked::Order(_) => (None, None),
+        Asked::Baseline(Stored::Course(of)) => (Some(of.unit()), reference(*of, false)),
+        Asked::Baseline(Stored::End) => (Some("s"), None),
+        Asked::Verdict(_)
+        | Asked::Silent { .. }
+        | Asked::Order(_)
+        | Asked::Baseline(Stored::Whole) => (None, None),
     }
 }
 
@@ -241,6 +273,7 @@ fn time_s(seen: &Seen) -> Option<f64> {
         | Seen::Acted { time_s, .. } => Some(time_s),
         Seen::OutOfOrder { then, .. } => Some(then.1),
         Seen::CutShort { ended_s } => Some(ended_s),
+        Seen::Differs(difference) => Some(difference.first_s()),
         _ => None,
     }
 }

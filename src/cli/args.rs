@@ -109,6 +109,7 @@ const VERIFY_EXAMPLES: &str = "Examples:
   ringfence verify my-engine.yaml
   ringfence verify my-suite --out report          every scenario in a folder that expects something
   ringfence verify my-suite --junit results.xml   for a test server
+  ringfence verify my-suite --write-baselines     store how every run goes now
   ringfence verify my-suite --set \"controller.feedback.integral=0.4 %/(kPa s)\"
 
 Exit status:
@@ -540,6 +541,9 @@ pub struct Verify {
     /// Write the results as JUnit XML into this file, whole or not at all
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub junit: Option<PathBuf>,
+    /// Write or renew the stored course of every scenario that names one and passes
+    #[arg(long)]
+    pub write_baselines: bool,
     #[command(flatten)]
     #[allow(missing_docs)]
     pub set: Sets,

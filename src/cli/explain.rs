@@ -13,11 +13,12 @@ use crate::report::{CAUTIONS, cautions_text, names};
 use crate::scenario::{explain_field, keys_below};
 
 /// The texts, by kind.
-const PAGES: [(Kind, &str); 5] = [
+const PAGES: [(Kind, &str); 6] = [
     (Kind::Limit, include_str!("explain/limits.md")),
     (Kind::Protection, include_str!("explain/protections.md")),
     (Kind::Verdict, include_str!("explain/verdicts.md")),
     (Kind::Finding, include_str!("explain/findings.md")),
+    (Kind::Check, include_str!("explain/checks.md")),
     (Kind::Word, include_str!("explain/words.md")),
 ];
 
@@ -35,6 +36,7 @@ enum Kind {
     Protection,
     Verdict,
     Finding,
+    Check,
     Word,
     Field,
 }
@@ -46,6 +48,7 @@ impl Kind {
             Self::Protection => "Protections",
             Self::Verdict => "Verdicts and reasons to stop",
             Self::Finding => "Findings of check",
+            Self::Check => "Expectations of verify",
             Self::Word => "Words",
             Self::Field => "Sections of the scenario file (and every field below them)",
         }
@@ -57,6 +60,7 @@ impl Kind {
             Self::Protection => "protection",
             Self::Verdict => "verdict or reason to stop",
             Self::Finding => "finding of check",
+            Self::Check => "expectation of verify",
             Self::Word => "word",
             Self::Field => "field of the scenario file",
         }
@@ -253,6 +257,7 @@ fn list_text(screen: &Screen) -> String {
         Kind::Protection,
         Kind::Verdict,
         Kind::Finding,
+        Kind::Check,
         Kind::Word,
     ];
     let mut text = String::from("Ask for one of these with `ringfence explain NAME`.\n");
@@ -326,6 +331,7 @@ fn longest_known(path: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::judgement::{Channel, EventKind};
 
     fn explained(kind: Kind, name: &str) -> bool {
         entries()
@@ -344,6 +350,29 @@ mod tests {
                 "{}",
                 protection.key
             );
+        }
+    }
+
+    #[test]
+    fn every_kind_of_check_is_explained() {
+        for key in keys_below("expect.checks.0") {
+            assert!(key == "name" || explained(Kind::Check, key), "{key}");
+        }
+    }
+
+    #[test]
+    fn every_channel_and_event_is_told() {
+        let text = |name: &str| find(name)[0].text.clone();
+        for channel in Channel::ALL {
+            let name = channel.name();
+            assert!(text("channels").contains(name), "{name}");
+        }
+        for event in EventKind::all() {
+            let name = event.name();
+            let family = name
+                .split_once('.')
+                .map_or(name.clone(), |(family, _)| format!("{family}.NAME"));
+            assert!(text("events").contains(&family), "{name}");
         }
     }
 

@@ -1,6 +1,7 @@
 //! Samples against limits: worst values, time exceeded, headroom, verdict.
 mod assess;
 mod band;
+mod baseline;
 mod channel;
 mod compare;
 mod events;
@@ -15,6 +16,10 @@ mod tables;
 mod tolerance;
 pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
+pub use baseline::{
+    BASELINE_CHANNELS, Baseline, BaselineRow, Difference as BaselineDifference, Distance,
+    Divergence, TIME_DECIMALS, Tolerance,
+};
 pub use channel::Channel;
 pub use compare::{
     BOOST_REACHED_SHARE, Candidate, Compared, Comparison, Difference, DifferenceKind,

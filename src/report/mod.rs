@@ -2,6 +2,7 @@
 //! else: it computes no physics, prints nothing, and touches the file system
 //! only in [`ReportFolder`].
 mod advice;
+mod baseline_words;
 mod cautions;
 mod comparison_csv;
 mod course;
@@ -29,16 +30,17 @@ mod trace_csv;
 pub(crate) mod units;
 
 pub use advice::COMMAND_MARGIN_KPA;
+pub use baseline_words::baseline_line;
 pub use cautions::{CAUTIONS, PICTURE_CAPTION, cautions_text};
 pub use comparison_csv::{COMPARISON_COLUMNS, comparison_csv};
 pub use course::{Moment, Weight, course};
 pub use folder::{FolderError, ReportFolder};
 pub use picture::{
-    PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase, SweepChart,
-    SweepLimit, SweepValues, SweepVerdict, ceiling_chart, command_lines, compared_ladder,
-    compared_lid, compared_strips, compressor_map, gain_chart, handover_chart, headroom_ladder,
-    lid, lid_many, map_path, road_chart, sweep_chart, time_strips, tolerance_chart, turbine_map,
-    vane_lines,
+    BaselinePicture, PictureError, PictureFormat, PictureOptions, Side, SweepAxis, SweepCase,
+    SweepChart, SweepLimit, SweepValues, SweepVerdict, baseline_strips, ceiling_chart,
+    command_lines, compared_ladder, compared_lid, compared_strips, compressor_map, gain_chart,
+    handover_chart, headroom_ladder, lid, lid_many, map_path, road_chart, sweep_chart, time_strips,
+    tolerance_chart, turbine_map, vane_lines,
 };
 pub use sweep_rows::{
     RowFormat, fixed_columns, read_sweep_line, sweep_columns, sweep_header, sweep_line,

@@ -1,4 +1,5 @@
 //! What came of expectations, in words.
+use super::baseline_words::baseline_line;
 use super::names;
 use super::table::{Paint, item};
 use super::units::{Units, fixed};
@@ -15,6 +16,8 @@ pub struct CaseLine<'a> {
     pub checks: Option<&'a [CheckResult]>,
     /// How long was simulated \[s\].
     pub simulated_s: Option<f64>,
+    /// What became of its baseline, where that was to be written.
+    pub baseline: Option<&'a str>,
 }
 
 /// How many cases came out how.
@@ -30,6 +33,9 @@ pub struct CaseCount {
     pub left_out: usize,
 }
 
+/// What stands on the line of a case beside its file \[characters\].
+const BESIDE_THE_FILE: usize = 36;
+
 /// The lines of all cases and the sum below them.
 pub fn verify_text(
     cases: &[CaseLine],
@@ -39,9 +45,13 @@ pub fn verify_text(
     colour: bool,
 ) -> String {
     let widest = cases.iter().map(|case| case.file.chars().count()).max();
+    // longer names push what follows them aside
+    let widest = widest
+        .unwrap_or(0)
+        .min(width.saturating_sub(BESIDE_THE_FILE));
     let mut text = String::new();
     for case in cases {
-        case_text(&mut text, case, widest.unwrap_or(0), units, width, colour);
+        case_text(&mut text, case, widest, units, width, colour);
     }
     text.push_str(&sum(count));
     text
@@ -75,8 +85,11 @@ fn case_text(
     let simulated = case
         .simulated_s
         .map_or_else(String::new, |s| format!(", {} s", fixed(s, 1)));
+    let baseline = case
+        .baseline
+        .map_or_else(String::new, |words| format!("; baseline {words}"));
     text.push_str(&format!(
-        "{}  {file}  {of}{}{simulated}\n",
+        "{}  {file}  {of}{}{simulated}{baseline}\n",
         paint.apply(word, colour),
         counted(checks.len(), "check")
     ));
@@ -137,8 +150,8 @@ pub fn channel_label(channel: Channel) -> String {
     }
 }
 
-/// A level or difference of a channel with its unit, and more decimals where the usual
-/// ones would show no difference.
+/// Puts what was seen into words, with more decimals where the usual ones would show
+/// no difference.
 struct Words {
     units: Units,
 }
@@ -160,14 +173,31 @@ impl Words {
                 Some(channel) => format!("{} has no value there", channel_label(channel)),
                 None => "there is no value".to_owned(),
             },
-            Seen::Ended(verdict) => match asked {
-                Asked::Verdict(wanted) if wanted != verdict => format!(
-                    "the run ended with {}, not with {}",
-                    verdict_word(*verdict),
-                    verdict_word(*wanted)
-                ),
-                _ => format!("the run ended with {}", verdict_word(*verdict)),
-            },
+            Seen::Ended {
+                verdict,
+                exceeded,
+                stopped,
+            } => {
+                let wanted = match asked {
+                    Asked::Verdict(wanted) if wanted != verdict => {
+                        format!(", not {}", verdict_word(*wanted))
+                    }
+                    _ => String::new(),
+                };
+                let labels: Vec<&str> =
+                    exceeded.iter().map(|key| names::limit_label(key)).collect();
+                let why = if labels.is_empty() {
+                    stopped.clone().unwrap_or_default()
+                } else {
+                    labels.join(", ")
+                };
+                let why = why.trim_end_matches('.');
+                let gap = if why.is_empty() { "" } else { ": " };
+                format!(
+                    "the verdict is {}{wanted}{gap}{why}",
+                    verdict_word(*verdict)
+                )
+            }
             _ => self.told_of(asked, seen),
         }
     }
@@ -208,6 +238,13 @@ impl Words {
                 _ => format!("the controller has no {protection}"),
             },
             Asked::Order(events) => order(events, seen),
+            Asked::Baseline(_) => match seen {
+                Seen::Differs(difference) => baseline_line(difference, self.units),
+                Seen::Follows { channels, rows } => {
+                    format!("the run follows its baseline: {channels} channels at {rows} times")
+                }
+                _ => String::new(),
+            },
             Asked::Verdict(_) => String::new(),
         }
     }

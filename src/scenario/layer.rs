@@ -128,6 +128,25 @@ impl<'a> Layers<'a> {
         field: &str,
         what: &str,
     ) -> Result<(PathBuf, Vec<u8>), Fatal> {
+        let path = self.beside(node, field, what)?;
+        match self.source.read(&path, guard::LARGEST) {
+            Ok(bytes) => Ok((path, bytes)),
+            Err(failure) => {
+                let [message, read, allowed, hint] = guard::failure_words(&failure);
+                let written = node.describe();
+                let fault = Fault::new(format!("{}: {message}", shown(&path)), allowed, hint)
+                    .reading(format!("{written} ({read})"));
+                Err(self
+                    .texts
+                    .diagnostic(node, Part::Value, field, fault)
+                    .into())
+            }
+        }
+    }
+
+    /// The path that is written at a node, relative to its file; it stays inside the
+    /// folder tree.
+    pub fn beside(&self, node: &Node, field: &str, what: &str) -> Result<PathBuf, Fatal> {
         let place = |fault| Fatal::from(self.texts.diagnostic(node, Part::Value, field, fault));
         let Content::Text(written) = &node.content else {
             return Err(place(Fault::new(
@@ -146,16 +165,7 @@ impl<'a> Layers<'a> {
                 "copy the file into the scenario's folder and name it from there",
             )));
         }
-        match self.source.read(&path, guard::LARGEST) {
-            Ok(bytes) => Ok((path, bytes)),
-            Err(failure) => {
-                let [message, read, allowed, hint] = guard::failure_words(&failure);
-                Err(place(
-                    Fault::new(format!("{}: {message}", shown(&path)), allowed, hint)
-                        .reading(format!("{written} ({read})")),
-                ))
-            }
-        }
+        Ok(path)
     }
 
     /// Lays one `--set PATH=VALUE` over the document.

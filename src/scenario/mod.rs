@@ -16,6 +16,7 @@
 //! Schema and the text of `explain` follow from it. Its bounds go into `check`,
 //! a file that breaks them into `tests/bad_scenarios/`.
 mod amount;
+mod baseline_file;
 pub mod build;
 mod check;
 mod checked;
@@ -42,6 +43,9 @@ mod wheel_file;
 mod written;
 mod written_out;
 
+pub use baseline_file::{
+    Renewal, baseline_of, baseline_text, parse as parse_baseline, read_baseline, renewed_baseline,
+};
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
 pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};

@@ -131,6 +131,10 @@ impl Writer {
                 .collect();
             return kinds.join(" or ");
         }
+        if behind.get("enum").is_some() {
+            let what = text(&behind, "description").trim_end_matches('.');
+            return what.strip_prefix("The ").unwrap_or(what).to_owned();
+        }
         match text(&behind, "type") {
             "integer" => "whole number".to_owned(),
             "number" => "number".to_owned(),
@@ -231,6 +235,10 @@ impl Writer {
             let behind = self.followed(value);
             if behind.get("properties").is_some() || behind.get("oneOf").is_some() {
                 below.push((format!("{path}.{key}"), value.clone()));
+            } else if let Some(items) = behind.get("items")
+                && self.followed(items).get("properties").is_some()
+            {
+                below.push((format!("{path}.{key}.0"), items.clone()));
             }
         }
         for (path, value) in below {

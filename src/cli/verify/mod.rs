@@ -1,4 +1,5 @@
 //! `ringfence verify`: scenarios held against what they expect.
+mod baselines;
 mod find;
 mod junit;
 
@@ -20,6 +21,7 @@ use crate::judgement::{CheckResult, TOOL, Verdict};
 use crate::report::{CaseCount, CaseLine, Units, cautions_text, check_text, verify_text};
 use crate::study::progress::Progress as _;
 use crate::study::verify::{Verified, verify as run_and_judge};
+use baselines::{Held, Renewed, RenewedDocument, Worst};
 use find::{Found, find};
 
 /// One scenario with what came of it.
@@ -27,6 +29,10 @@ struct Case {
     file: String,
     says: Option<String>,
     outcome: Result<Verified, Failure>,
+    /// What it was held against, where it names a stored course.
+    stored: Option<Held>,
+    /// What becomes of that course, where it is to be written.
+    renewed: Option<Renewed>,
     wall_s: f64,
 }
 
@@ -52,6 +58,8 @@ struct CaseDocument<'a> {
     verdict: Option<Verdict>,
     simulated_s: Option<f64>,
     checks: Vec<CheckDocument<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<RenewedDocument<'a>>,
     #[serde(flatten)]
     error: Option<ErrorDocument<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -63,6 +71,8 @@ struct CheckDocument<'a> {
     #[serde(flatten)]
     check: &'a CheckResult,
     message: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst: Option<Worst>,
 }
 
 /// Judges every scenario; a bad one does not stop the others.
@@ -77,7 +87,7 @@ pub fn verify(args: &Verify, screen: &Screen) -> Result<Status, Failure> {
     let Found { files, left_out } = find(&args.scenarios)?;
     let bar = Bar::new(screen, "scenarios");
     bar.begin(files.len());
-    let cases: Vec<Case> = files
+    let mut cases: Vec<Case> = files
         .par_iter()
         .map(|path| {
             let case = case(path, args);
@@ -86,6 +96,7 @@ pub fn verify(args: &Verify, screen: &Screen) -> Result<Status, Failure> {
         })
         .collect();
     bar.end();
+    baselines::write(&mut cases);
     let count = count(&cases, left_out);
     let wall_s = args.study.timing.then(|| begun.elapsed().as_secs_f64());
     let document = document(&cases, count, args.study.timing, wall_s);
@@ -96,11 +107,13 @@ pub fn verify(args: &Verify, screen: &Screen) -> Result<Status, Failure> {
             text(&cases, count, args.study.units(), FILE_WIDTH, false),
             cautions_text(FILE_WIDTH)
         );
-        folder.write(vec![
+        let mut files = vec![
             ("verify.txt".to_owned(), text.into_bytes()),
             ("verify.json".to_owned(), json_bytes(&document)?),
             ("junit.xml".to_owned(), xml()?),
-        ])?;
+        ];
+        files.extend(baselines::pictures(&cases, &args.study)?);
+        folder.write(files)?;
     }
     if let Some(path) = &args.junit {
         junit::write(path, xml()?)?;
@@ -142,28 +155,44 @@ fn refuse(args: &Verify) -> Result<(), Failure> {
             "ask each scenario by itself: `ringfence run SCENARIO --band`",
         ));
     }
-    Ok(())
+    baselines::refuse(args)
 }
 
 fn case(path: &Path, args: &Verify) -> Case {
     let begun = Instant::now();
     let file = path.display().to_string();
-    let mut says = None;
-    let outcome = load::from_disk(path, &args.set.sets).and_then(|ready| {
+    let mut case = Case {
+        file: file.clone(),
+        says: None,
+        outcome: Err(nothing_expected(&file)),
+        stored: None,
+        renewed: None,
+        wall_s: 0.0,
+    };
+    case.outcome = load::from_disk(path, &args.set.sets).and_then(|ready| {
         let expected = ready.setup.expect.as_ref();
         let expected = expected.ok_or_else(|| nothing_expected(&file))?;
-        says.clone_from(&expected.says);
-        run_and_judge(&ready.setup, expected).map_err(|error| Failure::Computation {
+        case.says.clone_from(&expected.says);
+        if !args.write_baselines {
+            case.stored = Held::read(&ready)?;
+        }
+        let verified = match &case.stored {
+            Some(held) => {
+                held.against(|stored| run_and_judge(&ready.setup, expected, Some(stored)))
+            }
+            None => run_and_judge(&ready.setup, expected, None),
+        };
+        let verified = verified.map_err(|error| Failure::Computation {
             file: file.clone(),
             message: error.to_string(),
-        })
+        })?;
+        if args.write_baselines {
+            case.renewed = Renewed::after(&ready, &verified)?;
+        }
+        Ok(verified)
     });
-    Case {
-        file,
-        says,
-        outcome,
-        wall_s: begun.elapsed().as_secs_f64(),
-    }
+    case.wall_s = begun.elapsed().as_secs_f64();
+    case
 }
 
 fn nothing_expected(file: &str) -> Failure {
@@ -198,6 +227,7 @@ impl Case {
             file: &self.file,
             checks: verified.map(|verified| verified.checks.as_slice()),
             simulated_s: verified.map(|verified| verified.run.result.solver.simulated_s),
+            baseline: self.renewed.as_ref().map(Renewed::words),
         }
     }
 
@@ -216,8 +246,10 @@ impl Case {
                 .map(|check| CheckDocument {
                     check,
                     message: check_text(check, Units::Si),
+                    worst: check.difference().and_then(Worst::of),
                 })
                 .collect(),
+            baseline: self.renewed.as_ref().map(Renewed::document),
             error: self.outcome.as_ref().err().map(Failure::document),
             wall_s: timing.then_some(self.wall_s),
         }

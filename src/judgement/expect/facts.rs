@@ -1,8 +1,12 @@
 //! The answer to one check, as data.
-use super::{Asked, Bounds, Check, Reserve, Seen, When};
+use super::stored::{Figures, figures};
+use super::{Asked, Bounds, Check, Reserve, Seen, Stored, When};
 use crate::judgement::limit::LimitKind;
 use crate::judgement::result::Verdict;
 use serde::Serialize;
+
+/// The word for a stored course that was met.
+const FOLLOWED: &str = "followed";
 
 /// A number, a word or words, as JSON has it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -29,8 +33,12 @@ pub struct CheckResult {
     pub expected: Option<Figure>,
     /// What came instead, or as expected; null where nothing was to be seen.
     pub got: Option<Figure>,
-    /// What may lie between them: the band of `settles`, the reserve of `limit`, the
-    /// time of `acts`; null for a plain bound.
+    /// Lowest value that is allowed; null where there is no such bound.
+    pub at_least: Option<f64>,
+    /// Highest value that is allowed; null where there is no such bound.
+    pub at_most: Option<f64>,
+    /// What may lie between them: the band of `settles`, the reserve of `limit`; null
+    /// for a plain bound.
     pub tolerance: Option<f64>,
     /// Unit of the numbers; null for words.
     pub unit: Option<&'static str>,
@@ -55,13 +63,16 @@ impl CheckResult {
     pub fn new(check: &Check, seen: Seen, held: bool) -> Self {
         let asked = check.asked.clone();
         let (unit, reference) = unit(&asked);
+        let (at_least, at_most) = sides(&asked, &seen);
         Self {
             name: check.name.clone(),
             kind: asked.kind(),
             what: what(&asked),
             expected: expected(&asked, &seen),
             got: got(&asked, &seen),
-            tolerance: tolerance(&asked),
+            at_least,
+            at_most,
+            tolerance: tolerance(&asked, &seen),
             unit,
             reference,
             time_s: time_s(&seen),
@@ -107,6 +118,9 @@ fn what(asked: &Asked) -> String {
         },
         Asked::Silent { protection, .. } => format!("first action of {protection}{window}"),
         Asked::Order(_) => "order of events".to_owned(),
+        Asked::Baseline(Stored::Whole) => "course of the run".to_owned(),
+        Asked::Baseline(Stored::Course(of)) => format!("course of {}", name(*of)),
+        Asked::Baseline(Stored::End) => "end of the run".to_owned(),
     }
 }
 
@@ -139,7 +153,43 @@ fn expected(asked: &Asked, seen: &Seen) -> Option<Figure> {
         Asked::Acts { within_s, .. } => Figure::Number((*within_s)?),
         Asked::Silent { .. } => Figure::Word("silent".to_owned()),
         Asked::Order(events) => Figure::Words(events.iter().map(|event| event.name()).collect()),
+        Asked::Baseline(_) => match seen {
+            Seen::Differs(difference) => Figure::Number(figures(difference).0?),
+            _ => Figure::Word(FOLLOWED.to_owned()),
+        },
     })
+}
+
+/// The bounds as numbers, lower and upper.
+fn sides(asked: &Asked, seen: &Seen) -> (Option<f64>, Option<f64>) {
+    match *asked {
+        Asked::Peak { bounds, .. } | Asked::Value { bounds, .. } | Asked::Never { bounds, .. } => {
+            (bounds.at_least, bounds.at_most)
+        }
+        Asked::Settles { in_s, .. } => (None, Some(in_s)),
+        Asked::Overshoot { at_most, .. } | Asked::Undershoot { at_most, .. } => {
+            (None, Some(at_most))
+        }
+        Asked::Limit { kind, .. } => match *seen {
+            Seen::Worst { limit, .. } if kind.is_lower() => (Some(limit), None),
+            Seen::Worst { limit, .. } => (None, Some(limit)),
+            _ => (None, None),
+        },
+        Asked::Acts { within_s, .. } => (None, within_s),
+        Asked::Baseline(_) => match seen {
+            Seen::Differs(difference) => around(figures(difference)),
+            _ => (None, None),
+        },
+        Asked::Verdict(_) | Asked::Silent { .. } | Asked::Order(_) => (None, None),
+    }
+}
+
+/// What is allowed around a stored value.
+fn around((stored, _, allowed): Figures) -> (Option<f64>, Option<f64>) {
+    match (stored, allowed) {
+        (Some(stored), Some(allowed)) => (Some(stored - allowed), Some(stored + allowed)),
+        _ => (None, None),
+    }
 }
 
 fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
@@ -162,15 +212,19 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
             Asked::Silent { .. } => Some(Figure::Word("silent".to_owned())),
             _ => None,
         },
-        Seen::InOrder => expected(asked, seen),
+        Seen::InOrder | Seen::Follows { .. } => expected(asked, seen),
+        Seen::Differs(difference) => number(figures(difference).1?),
         Seen::OutOfOrder { first, then } => {
             Some(Figure::Words(vec![then.0.name(), first.0.name()]))
         }
-        Seen::Ended(verdict) => Some(Figure::Word(verdict_word(*verdict).to_owned())),
+        Seen::Ended { verdict, .. } => Some(Figure::Word(verdict_word(*verdict).to_owned())),
     }
 }
 
-fn tolerance(asked: &Asked) -> Option<f64> {
+fn tolerance(asked: &Asked, seen: &Seen) -> Option<f64> {
+    if let Seen::Differs(difference) = seen {
+        return figures(difference).2;
+    }
     match *asked {
         Asked::Settles { within, .. } => Some(within),
         Asked::Limit {
@@ -193,7 +247,12 @@ fn unit(asked: &Asked) -> (Option<&'static str>, Option<&'static str>) {
         Asked::Overshoot { of, .. } | Asked::Undershoot { of, .. } => (Some(of.unit()), None),
         Asked::Limit { kind, .. } => (Some(kind.unit()), reference_of(*kind)),
         Asked::Settles { .. } | Asked::Acts { .. } => (Some("s"), None),
-        Asked::Verdict(_) | Asked::Silent { .. } | Asked::Order(_) => (None, None),
+        Asked::Baseline(Stored::Course(of)) => (Some(of.unit()), reference(*of, false)),
+        Asked::Baseline(Stored::End) => (Some("s"), None),
+        Asked::Verdict(_)
+        | Asked::Silent { .. }
+        | Asked::Order(_)
+        | Asked::Baseline(Stored::Whole) => (None, None),
     }
 }
 
@@ -214,6 +273,7 @@ fn time_s(seen: &Seen) -> Option<f64> {
         | Seen::Acted { time_s, .. } => Some(time_s),
         Seen::OutOfOrder { then, .. } => Some(then.1),
         Seen::CutShort { ended_s } => Some(ended_s),
+        Seen::Differs(difference) => Some(difference.first_s()),
         _ => None,
     }
 }

@@ -36,7 +36,7 @@ pub fn judge_expectations(
 /// What is seen of a check; an error where nothing can be said but that it failed.
 fn seen(asked: &Asked, course: &Course) -> Result<Seen, Seen> {
     match *asked {
-        Asked::Verdict(_) => Ok(Seen::Ended(course.result.verdict)),
+        Asked::Verdict(_) => Ok(ended(course)),
         Asked::Peak { of, bounds, window } => peak(course, of, bounds, window),
         Asked::Value { of, at, bounds } => value(course, of, at, bounds),
         Asked::Never { of, bounds, window } => never(course, of, bounds, window),
@@ -67,13 +67,15 @@ fn seen(asked: &Asked, course: &Course) -> Result<Seen, Seen> {
         } => acts(course, protection, within_s, of),
         Asked::Silent { protection, window } => silent(course, protection, window),
         Asked::Order(ref events) => order(course, events),
+        // its answers are made by `judge_baseline`, which knows what is stored
+        Asked::Baseline(_) => Err(Seen::NoValue),
     }
 }
 
 /// Whether what was seen is what was asked for.
 fn held(asked: &Asked, seen: &Seen) -> bool {
     match (asked, seen) {
-        (Asked::Verdict(wanted), Seen::Ended(verdict)) => wanted == verdict,
+        (Asked::Verdict(wanted), Seen::Ended { verdict, .. }) => wanted == verdict,
         (Asked::Peak { bounds, .. } | Asked::Value { bounds, .. }, Seen::Value { value, .. }) => {
             !bounds.is_outside(*value)
         }
@@ -93,6 +95,18 @@ fn held(asked: &Asked, seen: &Seen) -> bool {
         (Asked::Silent { .. }, Seen::NeverActed { .. }) => true,
         (Asked::Order(_), Seen::InOrder) => true,
         _ => false,
+    }
+}
+
+fn ended(course: &Course) -> Seen {
+    let result = course.result;
+    let exceeded = result.limits.iter().filter(|limit| !limit.held);
+    Seen::Ended {
+        verdict: result.verdict,
+        exceeded: exceeded.map(|limit| limit.name.clone()).collect(),
+        stopped: course
+            .ended_early()
+            .then(|| result.why_stopped.text.clone()),
     }
 }
 

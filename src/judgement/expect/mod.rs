@@ -7,10 +7,13 @@
 mod course;
 mod facts;
 mod judged;
+mod stored;
 
 pub use facts::{CheckResult, Figure, verdict_word};
 pub use judged::judge_expectations;
+pub use stored::{BASELINE, judge_baseline};
 
+use super::baseline::Difference;
 use super::channel::Channel;
 use super::events::EventKind;
 use super::limit::LimitKind;
@@ -180,6 +183,19 @@ pub enum Asked {
     },
     /// Events whose first times come in this order.
     Order(Vec<EventKind>),
+    /// The stored course of the run.
+    Baseline(Stored),
+}
+
+/// What of a stored course is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stored {
+    /// All of it.
+    Whole,
+    /// One channel.
+    Course(Channel),
+    /// Its end.
+    End,
 }
 
 impl Asked {
@@ -197,6 +213,7 @@ impl Asked {
             Self::Acts { .. } => "acts",
             Self::Silent { .. } => "silent",
             Self::Order(_) => "order",
+            Self::Baseline(_) => BASELINE,
         }
     }
 
@@ -309,5 +326,21 @@ pub enum Seen {
         then: (EventKind, f64),
     },
     /// How the run ended.
-    Ended(Verdict),
+    Ended {
+        /// Against its limits.
+        verdict: Verdict,
+        /// Names of the limits that were exceeded.
+        exceeded: Vec<String>,
+        /// Why it stopped ahead of its end, a sentence; none where it did not.
+        stopped: Option<String>,
+    },
+    /// The run follows its stored course.
+    Follows {
+        /// How many channels are stored.
+        channels: usize,
+        /// At how many times.
+        rows: usize,
+    },
+    /// The run differs from it.
+    Differs(Difference),
 }

@@ -2,6 +2,7 @@
 //! apart, dashes and labels that do without colour.
 mod axis;
 mod bars;
+mod baseline;
 mod canvas;
 mod ceiling;
 mod compare;
@@ -36,6 +37,7 @@ mod tolerance;
 mod track;
 mod turbine_map;
 
+pub use baseline::{BaselinePicture, baseline_strips};
 pub use ceiling::ceiling_chart;
 pub use compare::{Side, compared_lid};
 pub use compare_ladder::compared_ladder;

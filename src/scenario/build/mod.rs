@@ -4,7 +4,7 @@ mod controller;
 mod elements;
 mod expect;
 mod faults;
-mod limits;
+pub(super) mod limits;
 mod plant;
 mod published;
 mod road;

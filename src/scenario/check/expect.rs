@@ -72,7 +72,7 @@ fn something_is_expected(c: &mut Checker) {
     } else if !(c.has("expect.checks") || c.has("expect.verdict") || c.has("expect.baseline")) {
         let fault = Fault::new(
             "nothing is expected",
-            "at least `checks` or `verdict`",
+            "at least `checks`, `verdict` or `baseline`",
             example,
         );
         c.refuse_section("expect", fault);

@@ -3,6 +3,7 @@
 //! that has been reported already.
 
 mod air;
+mod baseline;
 mod ceiling;
 mod controller;
 mod elements;
@@ -23,6 +24,7 @@ mod uncertainty;
 
 pub use expect::times;
 pub use recordings::recordings;
+pub(super) use tables::cell;
 pub use tables::{Tables, map_diagnostics, tables};
 pub use turbo::wheel as wheel_sizes;
 
@@ -35,6 +37,7 @@ use crate::quantity::{AbsolutePressure, Length};
 /// Runs every check.
 pub fn all(checker: &mut Checker) {
     air::check(checker);
+    baseline::check(checker);
     engine::check(checker);
     turbo::check(checker);
     elements::check(checker);

@@ -201,7 +201,7 @@ fn in_table(wanted: &Wanted, file: &str, line_text: &str, problem: MapProblem) -
 }
 
 /// Column in characters, from one, and width of a cell; the whole line without a cell.
-pub(super) fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
+pub(in crate::scenario) fn cell(line: &str, column: Option<usize>) -> (usize, usize) {
     let Some(wanted) = column else {
         return (1, line.chars().count().max(1));
     };

@@ -1,5 +1,6 @@
 //! What a run is expected to do, and when it has failed.
 
+use super::BaselineEntry;
 use super::names::{Amount, ChannelName, EventName, LimitName, Moment, ProtectionName};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
@@ -17,6 +18,9 @@ section! {
         /// Names of the checks that have to fail, because a protection was taken away
         /// on purpose: the scenario passes when exactly these fail.
         must_fail: Vec<String> = "[]", eg "[acts pinned_sensor]";
+        /// The stored course of the run, which later runs have to follow. It is one
+        /// more check, and cannot be named in `must_fail`.
+        baseline: Option<BaselineEntry>, eg "{file: baselines/pull.csv}";
     }
 }
 

@@ -3,6 +3,7 @@
 //! anything else; that is what [`super::Scenario`] stands for.
 
 mod air;
+mod baseline;
 mod controller;
 mod elements;
 mod engine;
@@ -21,6 +22,7 @@ mod step;
 mod turbo;
 
 pub use air::*;
+pub use baseline::*;
 pub use controller::*;
 pub use elements::*;
 pub use engine::*;

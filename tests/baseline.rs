@@ -1,0 +1,10 @@
+//! Stored courses of runs: hand-made traces against hand-made baselines, the file and
+//! its faults, a changed gain end to end, and how baselines are written and renewed.
+#[path = "baseline/file.rs"]
+mod file;
+#[path = "baseline/held.rs"]
+mod held;
+#[path = "baseline/picture.rs"]
+mod picture;
+#[path = "baseline/pull.rs"]
+mod pull;

@@ -312,6 +312,8 @@ fn null_in_an_override_takes_a_key_away() {
             ("controller.smoke_limit", "null"),
             ("controller.protections.over_boost", "~"),
             ("limits.lambda", "null"),
+            // a key that the file lacks may be taken away; other files have it
+            ("controller.protections.frozen_sensor", "null"),
         ],
     )
     .scenario;

@@ -200,7 +200,9 @@ pub fn set(root: &mut Node, texts: &mut Texts, name: &str, path: &str, value: &s
     // As in a layer, null takes a key away; nothing at all is a slip of the hand.
     if matches!(node.content, Content::Nothing) && !value.trim().is_empty() {
         let keys: Vec<&str> = path.split('.').collect();
-        if let Err((at, fault)) = take_away(root, &keys) {
+        if let Err((at, fault)) = take_away(root, &keys)
+            && !may_be_absent(path)
+        {
             let here = Node {
                 content: Content::Text(value.to_owned()),
                 origin,
@@ -316,6 +318,13 @@ fn take_away(node: &mut Node, keys: &[&str]) -> Result<(), (usize, Fault)> {
         }
         _ => Err((above.len(), nothing_to_take_away(last))),
     }
+}
+
+/// Whether nothing is wrong when the key at a path is not there: it is one that
+/// scenarios have. Overrides of many files at once take away what some lack.
+fn may_be_absent(path: &str) -> bool {
+    let last = path.rsplit('.').next().unwrap_or(path);
+    schema::knows(path) && last.parse::<usize>().is_err()
 }
 
 fn nothing_to_take_away(key: &str) -> Fault {

@@ -111,13 +111,7 @@ pub fn compare(args: &Compare, screen: &Screen) -> Result<Status, Failure> {
 fn sources(args: &Compare, loaded: &[Result<Ready, Failure>]) -> Sources {
     let mut all = Sources::default();
     for ready in loaded.iter().flatten() {
-        let own = ready.sources(&args.set.sets);
-        for file in own.files {
-            if !all.files.contains(&file) {
-                all.files.push(file);
-            }
-        }
-        all.overrides = own.overrides;
+        all.add(ready.sources(&args.set.sets));
     }
     all
 }

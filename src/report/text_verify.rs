@@ -98,7 +98,8 @@ fn case_text(
     }
 }
 
-fn sum(count: CaseCount) -> String {
+/// How many cases came out how, in a sentence.
+pub(crate) fn sum(count: CaseCount) -> String {
     let all = count.passed + count.failed + count.errors;
     let mut text = format!("{}: {} passed", counted(all, "case"), count.passed);
     for (number, what) in [

@@ -196,10 +196,10 @@ impl Worst {
     }
 }
 
-/// A picture for each case that differs from its baseline.
-pub fn pictures(cases: &[Case], study: &Study) -> Result<Vec<File>, Failure> {
-    let mut files: Vec<File> = Vec::new();
-    for case in cases {
+/// A picture for each case that differs from its baseline, with the place of the case.
+pub fn pictures(cases: &[Case], study: &Study) -> Result<Vec<(usize, File)>, Failure> {
+    let mut files: Vec<(usize, File)> = Vec::new();
+    for (index, case) in cases.iter().enumerate() {
         let (Ok(verified), Some(held)) = (&case.outcome, &case.stored) else {
             continue;
         };
@@ -229,19 +229,19 @@ pub fn pictures(cases: &[Case], study: &Study) -> Result<Vec<File>, Failure> {
                 baseline_strips(&picture, &options)
             });
             let name = free(&files, &stem, format.extension());
-            files.push((name, drawn(&case.file, picture)?));
+            files.push((index, (name, drawn(&case.file, picture)?)));
         }
     }
     Ok(files)
 }
 
 /// A name that is not taken: scenarios of two folders may be called alike.
-fn free(files: &[File], stem: &str, ending: &str) -> String {
+fn free(files: &[(usize, File)], stem: &str, ending: &str) -> String {
     (1..)
         .map(|count| match count {
             1 => format!("{stem}.{ending}"),
             _ => format!("{stem}-{count}.{ending}"),
         })
-        .find(|name| files.iter().all(|(taken, _)| taken != name))
+        .find(|name| files.iter().all(|(_, (taken, _))| taken != name))
         .unwrap_or_default()
 }

@@ -2,6 +2,7 @@
 mod baselines;
 mod find;
 mod junit;
+mod page;
 
 use std::path::Path;
 use std::time::Instant;
@@ -18,7 +19,7 @@ use super::progress::Bar;
 use super::run::{FILE_WIDTH, json_bytes};
 use super::screen::Screen;
 use crate::judgement::{CheckResult, TOOL, Verdict};
-use crate::report::{CaseCount, CaseLine, Units, cautions_text, check_text, verify_text};
+use crate::report::{CaseCount, CaseLine, Sources, Units, cautions_text, check_text, verify_text};
 use crate::study::progress::Progress as _;
 use crate::study::verify::{Verified, verify as run_and_judge};
 use baselines::{Held, Renewed, RenewedDocument, Worst};
@@ -28,6 +29,7 @@ use find::{Found, find};
 struct Case {
     file: String,
     says: Option<String>,
+    sources: Sources,
     outcome: Result<Verified, Failure>,
     /// What it was held against, where it names a stored course.
     stored: Option<Held>,
@@ -112,7 +114,9 @@ pub fn verify(args: &Verify, screen: &Screen) -> Result<Status, Failure> {
             ("verify.json".to_owned(), json_bytes(&document)?),
             ("junit.xml".to_owned(), xml()?),
         ];
-        files.extend(baselines::pictures(&cases, &args.study)?);
+        let drawn = baselines::pictures(&cases, &args.study)?;
+        files.push(page::page(args, &cases, count, &drawn));
+        files.extend(drawn.into_iter().map(|(_, file)| file));
         folder.write(files)?;
     }
     if let Some(path) = &args.junit {
@@ -164,12 +168,14 @@ fn case(path: &Path, args: &Verify) -> Case {
     let mut case = Case {
         file: file.clone(),
         says: None,
+        sources: Sources::default(),
         outcome: Err(nothing_expected(&file)),
         stored: None,
         renewed: None,
         wall_s: 0.0,
     };
     case.outcome = load::from_disk(path, &args.set.sets).and_then(|ready| {
+        case.sources = ready.sources(&args.set.sets);
         let expected = ready.setup.expect.as_ref();
         let expected = expected.ok_or_else(|| nothing_expected(&file))?;
         case.says.clone_from(&expected.says);

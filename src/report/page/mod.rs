@@ -7,6 +7,7 @@
 //! | `shapes` | the marks that tell good from bad without colour |
 //! | `picture` | a drawn picture and its words |
 //! | `run`, `run_tables` | the page of a run |
+//! | `verify` | the page of a verification |
 //! | `whole` | the pages of the other commands |
 //! | `style.css` | how it looks, on a screen and on paper |
 mod html;
@@ -14,10 +15,12 @@ mod picture;
 mod run;
 mod run_tables;
 mod shapes;
+mod verify;
 mod whole;
 
 pub use picture::{Pictures, Words, words};
 pub use run::run_page;
+pub use verify::{CaseStory, verify_page};
 pub use whole::{ceiling_page, compare_page, sweep_page, tables_page, tolerance_page};
 
 use super::body::{Block, Body};
@@ -48,6 +51,19 @@ pub struct Sources {
     pub files: Vec<(String, Option<String>)>,
     /// What was laid over them, `PATH=VALUE` each.
     pub overrides: Vec<String>,
+}
+
+impl Sources {
+    /// Adds what something else was computed from; a file that is there already is
+    /// told once.
+    pub fn add(&mut self, other: Sources) {
+        for file in other.files {
+            if !self.files.contains(&file) {
+                self.files.push(file);
+            }
+        }
+        self.overrides = other.overrides;
+    }
 }
 
 impl Page {

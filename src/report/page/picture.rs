@@ -105,6 +105,12 @@ pub mod words {
         "one bar for each limit, the tightest on top",
         "Bars to the left, hatched, are limits exceeded. Bars to the right are room that is left; a slit means that the bar goes on.",
     );
+    /// `baseline-…` of a case that differs from its baseline.
+    pub const BASELINE: Words = new(
+        "Beside the baseline",
+        "the channels that differ over time, as stored and as they came",
+        "Dashed is the stored course, with what is allowed around it; the solid line is this run. The mark shows where it first leaves.",
+    );
     /// `strips` of a run.
     pub const STRIPS: Words = new(
         "Over time",

@@ -52,6 +52,6 @@ pub use text_run::run_text;
 pub use text_sweep::{SMALL_SWEEP, lines, sweep_text};
 pub use text_tables::tables_text;
 pub use text_tolerance::tolerance_text;
-pub use text_verify::{CaseCount, CaseLine, channel_label, check_text, verify_text};
+pub use text_verify::{CaseCount, CaseLine, channel_label, check_text, named_text, verify_text};
 pub use trace_csv::{TRACE_COLUMNS, trace_csv};
 pub use units::Units;

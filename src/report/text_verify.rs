@@ -94,8 +94,7 @@ fn case_text(
         counted(checks.len(), "check")
     ));
     for check in checks.iter().filter(|check| !check.is_right()) {
-        let line = format!("{}: {}", check.name, check_text(check, units));
-        text.push_str(&item("-", &line, width));
+        text.push_str(&item("-", &named_text(check, units), width));
     }
 }
 
@@ -122,6 +121,16 @@ fn counted(number: usize, what: &str) -> String {
     match number {
         1 => format!("1 {what}"),
         _ => format!("{number} {what}s"),
+    }
+}
+
+/// The name of a check and what came of it.
+pub fn named_text(check: &CheckResult, units: Units) -> String {
+    let text = check_text(check, units);
+    match check.asked {
+        // its sentence begins with the channel
+        Asked::Baseline(_) => text,
+        _ => format!("{}: {text}", check.name),
     }
 }
 

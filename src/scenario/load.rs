@@ -51,6 +51,7 @@ pub fn load_from(
     let file = ScenarioFile::read(&document, &mut Reader::new(&mut layers.texts));
     let mut tables = check::tables(&document, &mut layers);
     check::recordings(&document, &mut layers, &mut tables);
+    check::baseline_inside(&document, &mut layers);
     let mut checker = Checker::new(&document, &mut layers.texts);
     check::all(&mut checker);
     let texts = layers.texts;

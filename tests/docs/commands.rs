@@ -6,6 +6,9 @@
 //! below it are pieces of its output; `...` stands for what is left out between
 //! them. `RINGFENCE_WRITE` refreshes each piece: it is found by its first line
 //! and keeps its number of lines.
+//!
+//! A block marked `yaml` whose first line is `# NAME.yaml` is that file of the page's
+//! folder.
 use super::pages::{pages, root, writing};
 use assert_cmd::Command;
 use ringfence::scenario::load;
@@ -77,6 +80,21 @@ fn commands(text: &str) -> Vec<Shown> {
     commands
 }
 
+/// The files that a page holds, with what is in them.
+fn files(text: &str) -> Vec<(&str, &str)> {
+    text.split("```yaml\n# ")
+        .skip(1)
+        .filter_map(|block| {
+            let (body, _) = block.split_once("\n```")?;
+            let (name, _) = body.split_once('\n')?;
+            let plain = |c: char| c.is_ascii_alphanumeric() || "-.".contains(c);
+            let named = name.ends_with(".yaml") && name.chars().all(plain);
+            // the name is a remark of the file, so it may stay out
+            named.then(|| (name, &body[name.len()..]))
+        })
+        .collect()
+}
+
 /// The lines shown with every piece as the output has it, or the first lines
 /// of the pieces that the output does not have.
 fn refreshed(shown: &[String], printed: &str) -> Result<Vec<String>, Vec<String>> {
@@ -129,6 +147,9 @@ fn run_page(page: &str, text: &str) -> (Vec<String>, String) {
     let folder = tempfile::tempdir().expect("a temporary folder");
     for shipped in ["scenarios", "tests/validation/trade"] {
         copy(&root().join(shipped), &folder.path().join(shipped));
+    }
+    for (name, body) in files(text) {
+        fs::write(folder.path().join(name), body).expect("a written file");
     }
     let mut wrong = Vec::new();
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
@@ -222,6 +243,13 @@ fn a_block_is_read_as_it_is_meant() {
             output: vec!["held".to_owned(), "...".to_owned()],
         }]
     );
+}
+
+#[test]
+fn a_file_of_a_page_is_known_by_its_name() {
+    let text = "```yaml\n# a-b.yaml\nx: 1\n```\n```yaml\n# some words\ny: 2\n```\n\
+                ```yaml\nz: 3\n```\n";
+    assert_eq!(files(text), [("a-b.yaml", "\nx: 1")]);
 }
 
 #[test]

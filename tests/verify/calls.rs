@@ -220,7 +220,7 @@ fn a_report_folder_holds_text_json_and_xml() {
         "{text}"
     );
     // the cautions stand below every verdict that is kept
-    assert!(text.contains("Keep in mind"), "{text}");
+    assert!(text.contains("Cautions\n"), "{text}");
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -252,4 +252,40 @@ fn units_quiet_and_timing_do_what_they_do_everywhere() {
         .ends_with(1)
         .json();
     assert!(timed["wall_s"].is_number() && timed["cases"][0]["wall_s"].is_number());
+}
+
+/// Every key below a value.
+fn keys(value: &serde_json::Value, into: &mut std::collections::BTreeSet<String>) {
+    match value {
+        serde_json::Value::Object(map) => {
+            for (key, below) in map {
+                into.insert(key.clone());
+                keys(below, into);
+            }
+        }
+        serde_json::Value::Array(items) => items.iter().for_each(|item| keys(item, into)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_field_is_described() {
+    let bench = folder();
+    case(&bench, "tight", HOLD, TIGHT);
+    let call = [
+        "verify",
+        "suite/tight.yaml",
+        "missing.yaml",
+        "--json",
+        "--timing",
+    ];
+    let json = bench.call(&call).ends_with(2).json();
+    let mut names = std::collections::BTreeSet::new();
+    keys(&json, &mut names);
+    let page = format!("{}/docs/results.md", env!("CARGO_MANIFEST_DIR"));
+    let page = std::fs::read_to_string(page).expect("the page on results");
+    assert!(names.len() > 30, "{names:?}");
+    for name in names {
+        assert!(page.contains(&format!("`{name}`")), "{name}");
+    }
 }

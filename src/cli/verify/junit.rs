@@ -11,7 +11,7 @@ use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, Te
 use super::super::failure::Failure;
 use super::Case;
 use crate::judgement::CheckResult;
-use crate::report::{ReportFolder, Units, check_text};
+use crate::report::{ReportFolder, Units, named_text};
 
 /// Makes sure, before any work, that the file can go there.
 pub fn can_be_written(path: &Path) -> Result<(), Failure> {
@@ -111,7 +111,7 @@ fn status(case: &Case) -> TestCaseStatus {
             }
             let names: Vec<&str> = wrong.iter().map(|check| check.name.as_str()).collect();
             let lines: Vec<String> = (wrong.iter())
-                .map(|check| format!("{}: {}", check.name, check_text(check, Units::Si)))
+                .map(|check| named_text(check, Units::Si))
                 .collect();
             let mut status = TestCaseStatus::non_success(NonSuccessKind::Failure);
             status

@@ -98,7 +98,9 @@ impl Baseline {
                 worst_got: distance.got,
                 outside_s: 0.0,
             });
-            left.outside_s += self.stands_for_s(row.index);
+            // a sum of figures with few decimals has few decimals
+            let sum_s = left.outside_s + self.stands_for_s(row.index);
+            left.outside_s = super::rounded(sum_s, TIME_DECIMALS + 1);
             if distance.off().abs() > (left.worst_got - left.worst_expected).abs() {
                 left.worst_s = distance.time_s;
                 left.worst_expected = distance.expected;

@@ -5,9 +5,23 @@ use crate::judgement::Channel;
 use crate::quantity::{Duration, Fraction};
 use crate::scenario::document::Fault;
 use crate::scenario::file::BaselineTolerances;
+use crate::scenario::layer::Layers;
+use crate::scenario::tree::{Content, Node};
 
 /// Where it stands in a scenario.
 const BASELINE: &str = "expect.baseline";
+
+/// The file stays inside the folder of the scenario; it is read when it is needed.
+pub fn baseline_inside(document: &Node, layers: &mut Layers) {
+    let field = format!("{BASELINE}.file");
+    // anything but text is reported by the reader of the section
+    let Some(node) = (document.at(&field)).filter(|n| matches!(n.content, Content::Text(_))) else {
+        return;
+    };
+    if let Err(diagnostic) = layers.beside(node, &field, "a baseline") {
+        layers.texts.record(node.origin.file, *diagnostic);
+    }
+}
 
 pub fn check(c: &mut Checker) {
     c.range::<Duration>(

@@ -22,6 +22,7 @@ mod tables;
 mod turbo;
 mod uncertainty;
 
+pub use baseline::baseline_inside;
 pub use expect::times;
 pub use recordings::recordings;
 pub(super) use tables::cell;

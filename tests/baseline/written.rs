@@ -1,0 +1,228 @@
+//! The program: how baselines are written, renewed, refused, and told.
+use super::bench::Bench;
+use serde_json::Value;
+
+/// Two seconds at one speed with a step of the command's own making in it.
+const PULL: &str = "procedure: [{pull: {from: 2000 rpm, to: 2200 rpm, duration: 2 s}}]\n";
+const BASELINE: &str = "expect: {verdict: held, baseline: {file: kept/one.csv}}\n";
+const STIFFER: [&str; 2] = ["--set", "controller.feedback.proportional=0.48 %/kPa"];
+
+/// A folder with the shipped scenario to extend.
+fn folder() -> Bench {
+    let bench = Bench::new();
+    for name in ["rescue-tender.yaml", "rescue-tender/compressor.csv"] {
+        let path = format!("{}/scenarios/{name}", env!("CARGO_MANIFEST_DIR"));
+        bench.write(name, std::fs::read(path).expect("a shipped file"));
+    }
+    bench
+}
+
+fn case(bench: &Bench, name: &str, expect: &str) {
+    let text = format!("extends: rescue-tender.yaml\n{PULL}{expect}");
+    bench.write(&format!("{name}.yaml"), text);
+}
+
+/// A folder with a case whose baseline is written.
+fn written() -> Bench {
+    let bench = folder();
+    case(&bench, "one", BASELINE);
+    let said = bench.call(&["verify", "one.yaml", "--write-baselines"]);
+    said.ends_with(0).says("; baseline new");
+    bench
+}
+
+#[test]
+fn a_baseline_is_new_then_the_same_then_changed() {
+    let bench = written();
+    let kept = bench.read("kept/one.csv");
+    assert!(kept.starts_with("# baseline of ringfence"), "{kept}");
+    assert!(kept.contains("\n# data: invented\n"), "{kept}");
+    assert!((3000..15_000).contains(&kept.len()), "{} bytes", kept.len());
+    let again = bench.call(&["verify", "one.yaml", "--write-baselines"]);
+    again.ends_with(0).says("; baseline the same");
+    assert_eq!(bench.read("kept/one.csv"), kept);
+    // a digit that falls to the other side elsewhere is no change
+    let row = kept.lines().last().expect("a row");
+    let digit = row.chars().last().expect("a digit");
+    let other = if digit == '5' { '4' } else { '5' };
+    let nudged = match digit {
+        '4' | '5' | '6' => {
+            kept.trim_end_matches('\n')
+                .trim_end_matches(digit)
+                .to_owned()
+                + &format!("{other}\n")
+        }
+        _ => kept.clone(),
+    };
+    bench.write("kept/one.csv", &nudged);
+    let again = bench.call(&["verify", "one.yaml", "--write-baselines"]);
+    again.ends_with(0).says("; baseline the same");
+    assert_eq!(bench.read("kept/one.csv"), nudged);
+    // another gain in the file itself
+    let stiff = format!("controller: {{feedback: {{proportional: 0.48 %/kPa}}}}\n{BASELINE}");
+    case(&bench, "one", &stiff);
+    bench.call(&["verify", "one.yaml"]).ends_with(1);
+    let json = bench
+        .call(&["verify", "one.yaml", "--write-baselines", "--json"])
+        .ends_with(0)
+        .json();
+    assert_eq!(json["cases"][0]["baseline"]["written"], "changed");
+    assert_eq!(json["cases"][0]["baseline"]["file"], "kept/one.csv");
+    assert_ne!(bench.read("kept/one.csv"), kept);
+    bench.call(&["verify", "one.yaml"]).ends_with(0);
+}
+
+#[test]
+fn a_changed_gain_is_told_by_channel_time_and_size() {
+    let bench = written();
+    let call = |more: &[&str]| bench.call(&[&["verify", "one.yaml"], &STIFFER[..], more].concat());
+    call(&[])
+        .ends_with(1)
+        .says("vane_command first left its baseline at 0.00 s: ");
+    let json = call(&["--json"]).ends_with(1).json();
+    let checks = json["cases"][0]["checks"]
+        .as_array()
+        .expect("checks")
+        .clone();
+    let named = |name: &str| -> &Value {
+        let found = checks.iter().find(|check| check["name"] == name);
+        found.unwrap_or_else(|| panic!("no {name}: {checks:?}"))
+    };
+    let boost = named("baseline boost_true");
+    assert_eq!(
+        (&boost["kind"], &boost["held"]),
+        (&"baseline".into(), &false.into())
+    );
+    assert_eq!(
+        (&boost["unit"], &boost["reference"]),
+        (&"kPa".into(), &"abs".into())
+    );
+    let number = |value: &Value| value.as_f64().unwrap_or_else(|| panic!("{boost}"));
+    let off = (number(&boost["got"]) - number(&boost["expected"])).abs();
+    assert!(off > number(&boost["tolerance"]));
+    assert!(number(&boost["time_s"]) < 1.0);
+    let worst = &boost["worst"];
+    assert!((number(&worst["got"]) - number(&worst["expected"])).abs() >= off);
+    assert!(number(&worst["outside_s"]) > 0.0);
+    // the picture is there for it, and not for a case that follows
+    call(&["--out", "report"]).ends_with(1);
+    assert!(
+        bench
+            .read("report/baseline-one.svg")
+            .contains("first off at")
+    );
+    bench
+        .call(&["verify", "one.yaml", "--out", "fine"])
+        .ends_with(0);
+    assert!(!bench.path("fine/baseline-one.svg").exists());
+    // a wider tolerance in the scenario is obeyed
+    let wide = "expect.baseline.tolerance={boost_true: {absolute: 50 kPa}}";
+    let json = call(&["--set", wide, "--json"]).ends_with(1).json();
+    let checks = json["cases"][0]["checks"]
+        .as_array()
+        .expect("checks")
+        .clone();
+    assert!(
+        checks
+            .iter()
+            .all(|check| check["name"] != "baseline boost_true")
+    );
+}
+
+#[test]
+fn a_run_of_another_length_or_without_a_command_is_told() {
+    let bench = written();
+    let shorter = "procedure=[{pull: {from: 2000 rpm, to: 2150 rpm, duration: 1.5 s}}]";
+    let said = bench
+        .call(&["verify", "one.yaml", "--set", shorter])
+        .ends_with(1);
+    said.says("the run ends at 1.50 s, 0.50 s earlier than its baseline");
+    let open = "open_loop={vanes: {closed: 40 %}}";
+    let said = bench
+        .call(&["verify", "one.yaml", "--set", open])
+        .ends_with(1);
+    said.says("boost_command has no value at 0.00 s, its baseline");
+}
+
+#[test]
+fn a_missing_or_broken_baseline_is_an_error_of_its_case_alone() {
+    let bench = written();
+    case(&bench, "two", "expect: {baseline: {file: kept/two.csv}}\n");
+    let said = bench.call(&["verify", "one.yaml", "two.yaml"]).ends_with(2);
+    said.says("kept/two.csv: there is no such file")
+        .says("--write-baselines")
+        .says("pass   one.yaml")
+        .says("error  two.yaml");
+    bench.write(
+        "kept/two.csv",
+        bench.read("kept/one.csv").replace("0.100,", "0.100,x"),
+    );
+    let said = bench.call(&["verify", "two.yaml"]).ends_with(2);
+    said.says("the baseline is not usable")
+        .says("kept/two.csv:9:");
+    // and is mended by writing it again
+    let said = bench
+        .call(&["verify", "two.yaml", "--write-baselines"])
+        .ends_with(0);
+    said.says("; baseline changed");
+    // a channel with a tolerance of its own that is not stored
+    let more = "expect.baseline.tolerance={lambda: {absolute: 0.05}}";
+    let said = bench
+        .call(&["verify", "two.yaml", "--set", more])
+        .ends_with(2);
+    said.says("the baseline has no column for `lambda`");
+}
+
+#[test]
+fn nothing_is_written_that_should_not_be() {
+    let bench = folder();
+    // over values that are not in the file
+    case(&bench, "one", BASELINE);
+    let flag = "--write-baselines";
+    let said = bench.call(&[&["verify", "one.yaml", flag], &STIFFER[..]].concat());
+    said.ends_with(2).says("without overrides");
+    // of a run that fails what is expected of it
+    let failing = BASELINE.replace("held", "exceeded");
+    case(&bench, "failing", &failing);
+    let said = bench.call(&["verify", "failing.yaml", flag]).ends_with(1);
+    said.says("; baseline not written");
+    // of a scenario that names none
+    case(&bench, "none", "expect: {verdict: held}\n");
+    let said = bench.call(&["verify", "none.yaml", flag]).ends_with(0);
+    assert!(!said.out.contains("baseline"), "{}", said.out);
+    // outside the folder of the scenario
+    case(
+        &bench,
+        "outside",
+        "expect: {baseline: {file: ../outside.csv}}\n",
+    );
+    let said = bench.call(&["verify", "outside.yaml", flag]).ends_with(2);
+    said.says("the path leads outside the scenario's folder");
+    // over a file that is something else
+    case(
+        &bench,
+        "over",
+        "expect: {baseline: {file: rescue-tender.yaml}}\n",
+    );
+    let before = bench.read("rescue-tender.yaml");
+    let said = bench.call(&["verify", "over.yaml", flag]).ends_with(2);
+    said.says("is no baseline and is not written over");
+    assert_eq!(bench.read("rescue-tender.yaml"), before);
+    // one file for two scenarios
+    case(&bench, "twin", BASELINE);
+    let said = bench
+        .call(&["verify", "one.yaml", "twin.yaml", flag])
+        .ends_with(2);
+    said.says("two scenarios name the same file");
+    assert!(!bench.path("kept").exists());
+}
+
+#[test]
+fn equal_runs_give_equal_bytes_for_any_number_of_threads() {
+    let bench = written();
+    let kept = bench.read("kept/one.csv");
+    std::fs::remove_file(bench.path("kept/one.csv")).expect("it is there");
+    let call = ["verify", "one.yaml", "--write-baselines", "--threads", "1"];
+    bench.call(&call).ends_with(0);
+    assert_eq!(bench.read("kept/one.csv"), kept);
+}

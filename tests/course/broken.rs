@@ -62,6 +62,49 @@ fn a_leak_in_a_pinned_run_does_not_look_normal() {
     run.never_says(&["never reads more"]);
 }
 
+/// Fuel that goes leaves boost far above its command, leak or not.
+#[test]
+fn a_leak_before_the_fuel_goes_does_not_look_normal() {
+    let step = "[{load_step: {engine_speed: 2000 rpm, fuel_from: full, fuel_to: 20 mg, at: 5 s, duration: 7 s}}]";
+    let faults = "[{boost_leak: {area: 100 mm2, onset: 4 s}}]";
+    let run = drive(
+        "rescue-tender",
+        &[
+            ("faults", faults),
+            ("procedure", step),
+            ("controller.command.rate_limit", "2000 kPa/s"),
+        ],
+    );
+    let reads = |s: &Sample| s.boost_sensed_kpa_abs - s.boost_command_kpa_abs.expect("a command");
+    assert!(run.most(4.0, 7.0, reads) > run.most(0.0, 4.0, reads).max(10.0) + 1.0);
+    assert!(
+        run.samples
+            .iter()
+            .all(|s| !s.pinned && s.active_protections == 0)
+    );
+    run.says_at(4.0, &["The boost hose leaks."]);
+    run.never_says(&["never reads more"]);
+}
+
+/// What the first fault is said to do ends where the second sets in.
+#[test]
+fn two_faults_have_a_time_each() {
+    let faults = "[{blocked_cooler: {factor: 4, onset: 4 s}}, \
+                  {boost_sensor: {fault: {stuck_at: 250 kPa abs}, onset: 6 s}}]";
+    let run = drive("rescue-tender", &[("faults", faults)]);
+    let fastest = run.most(4.0, 6.0, |s| s.shaft_speed_rpm);
+    assert!(run.most(6.0, 11.0, |s| s.shaft_speed_rpm) > fastest + 5000.0);
+    let from = run.at(4.0).shaft_speed_rpm / 1000.0;
+    run.says_at(
+        4.0,
+        &[
+            "The charge cooler blocks.",
+            &format!("the shaft goes from {from:.1} to {} by ", krpm(fastest)),
+        ],
+    );
+    run.says_at(6.0, &["its reading stands still at 250 kPa abs"]);
+}
+
 #[test]
 fn sticking_vanes_tell_where_they_stand_and_where_they_are_ordered() {
     let run = drive(

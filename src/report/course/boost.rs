@@ -126,7 +126,7 @@ fn spool_up(tale: &Tale, span: &Span) -> Option<Told> {
             "The vanes come to their closed stop, {}, and leave it at {}; meanwhile boost builds {}.",
             closed(from.vane_closed_pct),
             seconds(to.time_s),
-            tale.from_to_abs(from.boost_true_kpa_abs, to.boost_true_kpa_abs)
+            tale.abs_way(from.boost_true_kpa_abs, to.boost_true_kpa_abs)
         );
         Told::new(from.time_s, Order::Boost, 20, vec![sentence])
     })

@@ -1,6 +1,6 @@
 //! What breaks, and what the trace shows of it from then on.
 use super::Weight;
-use super::tale::{Order, Tale, Told, closed, from_to_closed, highest, lowest, seconds};
+use super::tale::{Order, Tale, Told, closed, closed_way, highest, lowest, seconds};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
 use crate::simulation::Sample;
@@ -91,7 +91,7 @@ fn dip(tale: &Tale, s: &Sample) -> String {
         .map_or_else(String::new, |low| {
             format!(
                 "True boost falls {} within {}.",
-                tale.from_to_abs(s.boost_true_kpa_abs, low.boost_true_kpa_abs),
+                tale.abs_way(s.boost_true_kpa_abs, low.boost_true_kpa_abs),
                 seconds(low.time_s - s.time_s)
             )
         })
@@ -104,7 +104,7 @@ fn drive_falls(tale: &Tale, s: &Sample) -> String {
         .map_or_else(String::new, |low| {
             format!(
                 "Drive pressure falls {} within {}.",
-                tale.from_to_abs(s.drive_pressure_kpa_abs, low.drive_pressure_kpa_abs),
+                tale.abs_way(s.drive_pressure_kpa_abs, low.drive_pressure_kpa_abs),
                 seconds(low.time_s - s.time_s)
             )
         })
@@ -121,7 +121,7 @@ fn shaft_gains(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
     };
     let way = format!(
         "From here the shaft goes {} by {}",
-        tale.from_to_krpm(s.shaft_speed_rpm, peak.shaft_speed_rpm),
+        tale.krpm_way(s.shaft_speed_rpm, peak.shaft_speed_rpm),
         seconds(peak.time_s)
     );
     format!("{way}{}.", nothing_shows(tale, s, since))
@@ -159,7 +159,7 @@ fn vanes_close(tale: &Tale, s: &Sample, since: &[Sample]) -> String {
     }
     format!(
         "The vanes go {} by {}{}.",
-        from_to_closed(s.vane_closed_pct, most.vane_closed_pct),
+        closed_way(s.vane_closed_pct, most.vane_closed_pct),
         seconds(most.time_s),
         nothing_shows(tale, s, since)
     )

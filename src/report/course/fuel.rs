@@ -41,8 +41,8 @@ fn cut(tale: &Tale, span: &Span) -> Told {
         "Engine speed goes from {} to {}, the shaft {}, true boost {}.",
         fixed(s.engine_speed_rpm, 0),
         engine(&end),
-        tale.from_to_krpm(s.shaft_speed_rpm, end.shaft_speed_rpm),
-        tale.from_to_abs(s.boost_true_kpa_abs, end.boost_true_kpa_abs)
+        tale.krpm_way(s.shaft_speed_rpm, end.shaft_speed_rpm),
+        tale.abs_way(s.boost_true_kpa_abs, end.boost_true_kpa_abs)
     );
     let sentences = vec![first, fall, near_surge(tale, span)];
     Told::new(s.time_s, Order::Fuel, 80, sentences)

@@ -1,8 +1,8 @@
 //! The reading at the top of its range: what it hides and for how long.
 use super::Weight;
 use super::tale::{
-    Episode, Order, Span, Tale, Told, closed, engine, episodes, from_to_closed, highest, krpm,
-    seconds, times,
+    Episode, Order, Span, Tale, Told, closed, closed_way, engine, episodes, highest, krpm, seconds,
+    times,
 };
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
@@ -201,7 +201,7 @@ fn hidden(tale: &Tale, episode: &Episode) -> String {
     let vanes = if fixed(from, 0) == fixed(to, 0) {
         format!("vanes still {}", closed(to))
     } else {
-        format!("vanes {}", from_to_closed(from, to))
+        format!("vanes {}", closed_way(from, to))
     };
     format!(
         "Meanwhile true boost got to {} and drive pressure to {}{unseen}, shaft to {}, {vanes}.",

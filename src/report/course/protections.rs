@@ -2,7 +2,7 @@
 //! they do not see.
 use super::Weight;
 use super::tale::{
-    Episode, Order, Span, Tale, Told, episodes, from_to_closed, highest, lowest, seconds, times,
+    Episode, Order, Span, Tale, Told, closed_way, episodes, highest, lowest, seconds, times,
 };
 use crate::judgement::EventKind;
 use crate::report::names;
@@ -188,12 +188,12 @@ fn orders(tale: &Tale, episode: &Episode) -> String {
     if before.vane_command_pct - s.vane_command_pct > MOVED_PCT {
         said.push(format!(
             "vanes ordered {}",
-            from_to_closed(before.vane_command_pct, s.vane_command_pct)
+            closed_way(before.vane_command_pct, s.vane_command_pct)
         ));
     } else if before.vane_command_pct - open > MOVED_PCT {
         said.push(format!(
             "vanes ordered back {}",
-            from_to_closed(before.vane_command_pct, open)
+            closed_way(before.vane_command_pct, open)
         ));
     }
     let (from, to) = (before.fuel_mg_per_injection, s.fuel_mg_per_injection);
@@ -223,8 +223,8 @@ fn follows(tale: &Tale, s: &Sample) -> String {
     format!(
         "{} later true boost is down {}, the shaft {}.",
         seconds(later.time_s - s.time_s),
-        tale.from_to_abs(s.boost_true_kpa_abs, later.boost_true_kpa_abs),
-        tale.from_to_krpm(s.shaft_speed_rpm, later.shaft_speed_rpm)
+        tale.abs_way(s.boost_true_kpa_abs, later.boost_true_kpa_abs),
+        tale.krpm_way(s.shaft_speed_rpm, later.shaft_speed_rpm)
     )
 }
 

@@ -242,12 +242,12 @@ impl<'a> Tale<'a> {
     }
 
     /// Two absolute pressures as a way from one to the other.
-    pub(super) fn from_to_abs(&self, from_kpa: f64, to_kpa: f64) -> String {
+    pub(super) fn abs_way(&self, from_kpa: f64, to_kpa: f64) -> String {
         format!("from {} to {}", self.bare(from_kpa), self.abs(to_kpa))
     }
 
     /// Two shaft speeds as a way from one to the other.
-    pub(super) fn from_to_krpm(&self, from_rpm: f64, to_rpm: f64) -> String {
+    pub(super) fn krpm_way(&self, from_rpm: f64, to_rpm: f64) -> String {
         format!("from {} to {}", fixed(from_rpm / 1000.0, 1), krpm(to_rpm))
     }
 
@@ -293,7 +293,7 @@ pub(super) fn closed(pct: f64) -> String {
 }
 
 /// Vanes on their way from one position to another.
-pub(super) fn from_to_closed(from_pct: f64, to_pct: f64) -> String {
+pub(super) fn closed_way(from_pct: f64, to_pct: f64) -> String {
     format!("from {} to {}", fixed(from_pct, 0), closed(to_pct))
 }
 

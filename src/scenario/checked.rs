@@ -2,6 +2,7 @@
 //! filled in. Only this reaches the physics.
 
 use super::read::Raw;
+use crate::control::ChosenForm;
 use crate::map::{CompressorMapData, TurbineMapData};
 use crate::procedure::Recording;
 use crate::quantity::*;
@@ -258,6 +259,8 @@ pub struct Controller {
     pub smoke_limit: Option<f64>,
     /// Protections.
     pub protections: Protections,
+    /// Which controller is made of all this, with its own numbers.
+    pub form: ChosenForm,
 }
 
 /// The boost command.

@@ -44,7 +44,7 @@ mod written_out;
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
 pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
-pub use load::{Loaded, load, load_from};
+pub use load::{Loaded, load, load_from, load_with};
 pub use map_file::{MapFile, read_map};
 pub use read::Raw;
 pub use schema::{Wanted, explain_field, keys_below, schema, wanted_at};

@@ -8,6 +8,7 @@ mod controller;
 mod elements;
 mod engine;
 mod faults;
+mod form;
 mod limits;
 mod numbers;
 mod procedure;
@@ -20,6 +21,7 @@ mod tables;
 mod turbo;
 mod uncertainty;
 
+pub use form::form;
 pub use recordings::recordings;
 pub use tables::{Tables, map_diagnostics, tables};
 pub use turbo::wheel as wheel_sizes;

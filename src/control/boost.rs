@@ -68,6 +68,12 @@ impl BoostControllerSettings {
         ))
     }
 
+    /// Highest command that the clamp lets through \[Pa abs\]; `None` without one.
+    pub fn highest_command_pa(&self) -> Option<f64> {
+        let clamp = self.protections.command_clamp?;
+        Some(self.readable_ceiling_pa - clamp.margin_pa)
+    }
+
     /// Fuel axis of the tables \[kg per injection\]: what is asked within the
     /// full-load table, before the smoke limit, so that a lack of boost does not
     /// lower the command for boost.
@@ -199,8 +205,7 @@ impl Controller for BoostController {
     }
 
     fn highest_command_pa(&self) -> Option<f64> {
-        let clamp = self.settings.protections.command_clamp?;
-        Some(self.settings.readable_ceiling_pa - clamp.margin_pa)
+        self.settings.highest_command_pa()
     }
 
     fn meets_command(&self) -> bool {

@@ -1,6 +1,7 @@
 //! Which controllers there are, by name, and how one is made.
 use super::{BoostController, BoostControllerSettings, Controller};
 use std::fmt;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 /// What the controller of this program is called in a scenario.
@@ -21,6 +22,24 @@ pub struct OwnNumber {
     pub least: f64,
     /// Greatest value that is allowed.
     pub most: f64,
+}
+
+impl OwnNumber {
+    /// A number with its key, its words, its default and what is allowed.
+    pub const fn new(
+        name: &'static str,
+        says: &'static str,
+        default: f64,
+        allowed: RangeInclusive<f64>,
+    ) -> Self {
+        Self {
+            name,
+            says,
+            default,
+            least: *allowed.start(),
+            most: *allowed.end(),
+        }
+    }
 }
 
 /// A kind of controller: its name, its own numbers, and how one is made from the
@@ -245,13 +264,7 @@ mod tests {
         })
     }
 
-    const RATE: OwnNumber = OwnNumber {
-        name: "rate_1_s",
-        says: "How fast.",
-        default: 0.5,
-        least: 0.1,
-        most: 2.0,
-    };
+    const RATE: OwnNumber = OwnNumber::new("rate_1_s", "how fast", 0.5, 0.1..=2.0);
 
     #[test]
     fn a_name_stands_for_one_sound_form() {

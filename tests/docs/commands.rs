@@ -50,7 +50,14 @@ fn example_program(name: &str) -> PathBuf {
     let own = std::env::current_exe().expect("this program");
     let profile = own.parent().and_then(Path::parent).expect("its profile");
     let mut build = Command::new(env!("CARGO"));
-    build.args(["build", "--quiet", "--locked", "--offline", "--example", name]);
+    build.args([
+        "build",
+        "--quiet",
+        "--locked",
+        "--offline",
+        "--example",
+        name,
+    ]);
     if profile.ends_with("release") {
         build.arg("--release");
     }

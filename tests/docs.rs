@@ -6,6 +6,8 @@
 //! page and the pictures anew.
 #[path = "docs/commands.rs"]
 mod commands;
+#[path = "docs/controllers.rs"]
+mod controllers;
 #[path = "docs/pages.rs"]
 mod pages;
 #[path = "docs/peers.rs"]

@@ -1,11 +1,13 @@
 //! From the command line to something that runs.
 use std::path::Path;
+use std::sync::OnceLock;
 
 use super::args::Override;
 use super::failure::Failure;
+use crate::control::ControllerForms;
 use crate::report::Sources;
 use crate::scenario::build::{BuildFailure, Setup};
-use crate::scenario::{Embedded, Loaded, load as load_file, load_from};
+use crate::scenario::{Disk, Embedded, FileSource, Loaded, load_with};
 
 /// The demonstration's scenario file.
 pub const DEMO_YAML: &str = include_str!("../../scenarios/rescue-tender.yaml");
@@ -15,6 +17,20 @@ pub const DEMO_MAP: &str = include_str!("../../scenarios/rescue-tender/compresso
 pub const DEMO_NAME: &str = "rescue-tender.yaml";
 /// Where the demonstration's file expects its map.
 pub const DEMO_MAP_NAME: &str = "rescue-tender/compressor.csv";
+
+/// The controllers of this program; those of [`super::main_with`] are set before
+/// anything is loaded and never again.
+static FORMS: OnceLock<ControllerForms> = OnceLock::new();
+
+/// Lets scenarios choose among these controllers. The first call counts.
+pub fn choose_among(forms: ControllerForms) {
+    FORMS.get_or_init(|| forms);
+}
+
+fn load(source: &dyn FileSource, path: &Path, overrides: &[Override]) -> Result<Loaded, Failure> {
+    let forms = FORMS.get_or_init(ControllerForms::default);
+    Ok(load_with(forms, source, path, &pairs(overrides), None)?)
+}
 
 /// A scenario ready to run.
 pub struct Ready {
@@ -74,7 +90,7 @@ const STEPS: usize = 200;
 
 /// Loads and builds a scenario from disk.
 pub fn from_disk(path: &Path, overrides: &[Override]) -> Result<Ready, Failure> {
-    let loaded = load_file(path, &pairs(overrides), None)?;
+    let loaded = load(&Disk, path, overrides)?;
     build(path.display().to_string(), loaded)
 }
 
@@ -83,7 +99,7 @@ pub fn demo(overrides: &[Override]) -> Result<Ready, Failure> {
     let files = Embedded::new()
         .with(DEMO_NAME, DEMO_YAML)
         .with(DEMO_MAP_NAME, DEMO_MAP);
-    let loaded = load_from(&files, Path::new(DEMO_NAME), &pairs(overrides), None)?;
+    let loaded = load(&files, Path::new(DEMO_NAME), overrides)?;
     build(DEMO_NAME.to_owned(), loaded)
 }
 

@@ -38,6 +38,7 @@ mod verify;
 
 use std::process::ExitCode;
 
+use crate::control::{ControllerForm, ControllerForms, FormProblem};
 use args::{Arguments, Command};
 use clap::Parser as _;
 use clap::error::ErrorKind;
@@ -47,16 +48,48 @@ use screen::Screen;
 
 /// Parses the arguments, does what they ask and says how it went.
 pub fn main() -> ExitCode {
+    main_with([])
+}
+
+/// The whole program with controllers of one's own: a scenario chooses one by its name
+/// in `controller.form`, and every command goes through it.
+///
+/// ```no_run
+/// use ringfence::control::{BoostController, ControllerForm};
+///
+/// fn main() -> std::process::ExitCode {
+///     ringfence::cli::main_with([ControllerForm::new("proportional", [], |settings, []| {
+///         let mut settings = settings.clone();
+///         settings.feedback.integral_1_pa_s = 0.0;
+///         BoostController::new(settings)
+///     })])
+/// }
+/// ```
+pub fn main_with(controllers: impl IntoIterator<Item = ControllerForm>) -> ExitCode {
+    let forms = ControllerForms::new(controllers);
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error).into(),
     };
     let screen = Screen::new(&arguments.common);
-    let status = dispatch(&arguments, &screen).unwrap_or_else(|failure| {
+    let done = forms.map_err(unfit_forms).and_then(|forms| {
+        load::choose_among(forms);
+        dispatch(&arguments, &screen)
+    });
+    let status = done.unwrap_or_else(|failure| {
         screen.failure(&failure);
         failure.status()
     });
     status.into()
+}
+
+fn unfit_forms(problem: FormProblem) -> Failure {
+    Failure::call(
+        problem.to_string(),
+        "the controllers that this program brings along",
+        "forms with names and numbers of their own",
+        "mend the program where it calls `main_with`",
+    )
 }
 
 fn dispatch(arguments: &Arguments, screen: &Screen) -> Result<Status, Failure> {

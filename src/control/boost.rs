@@ -37,6 +37,56 @@ pub struct BoostControllerSettings {
     pub fuel_scale: Table1,
 }
 
+impl BoostControllerSettings {
+    /// What the tables give without feedback: feed-forward vanes within their stops,
+    /// fuel within full load, derate and smoke limit, timing, recirculation.
+    pub fn by_tables(&self, r: &Readings) -> Orders {
+        let table_fuel_kg = self.table_fuel_kg(r);
+        let vanes = self.feed_forward.at(r.engine_speed_rad_s, table_fuel_kg);
+        Orders {
+            vane_command: self.vane_stops.held(r.engine_speed_rad_s, vanes),
+            fuel_kg: self
+                .fuel
+                .fuel_kg(table_fuel_kg, r.engine_speed_rad_s, r.boost_pa, r.intake_k),
+            advance_deg: self.fuel.timing.at(r.engine_speed_rad_s),
+            recirculation_open: self.recirculation.at(table_fuel_kg),
+            boost_command_pa: None,
+            integrator: 0.0,
+            active: 0,
+        }
+    }
+
+    /// The boost command of the tables, before rate limit and clamp \[Pa abs\];
+    /// `None` without boost control.
+    pub fn wanted_command_pa(&self, r: &Readings) -> Option<f64> {
+        let command = self.command.as_ref()?;
+        Some(command.wanted_pa(
+            r.engine_speed_rad_s,
+            self.table_fuel_kg(r),
+            self.most_fuel_kg(r.engine_speed_rad_s),
+            r.ambient_pa,
+        ))
+    }
+
+    /// Highest command that the clamp lets through \[Pa abs\]; `None` without one.
+    pub fn highest_command_pa(&self) -> Option<f64> {
+        let clamp = self.protections.command_clamp?;
+        Some(self.readable_ceiling_pa - clamp.margin_pa)
+    }
+
+    /// Fuel axis of the tables \[kg per injection\]: what is asked within the
+    /// full-load table, before the smoke limit, so that a lack of boost does not
+    /// lower the command for boost.
+    pub fn table_fuel_kg(&self, r: &Readings) -> f64 {
+        r.fuel_asked_kg.min(self.most_fuel_kg(r.engine_speed_rad_s))
+    }
+
+    /// Full-load fuel with the derate \[kg per injection\].
+    fn most_fuel_kg(&self, engine_speed_rad_s: f64) -> f64 {
+        self.fuel.full_load.at(engine_speed_rad_s) * self.fuel_scale.at(engine_speed_rad_s)
+    }
+}
+
 /// The controller with its memory.
 #[derive(Debug, Clone)]
 pub struct BoostController {
@@ -65,29 +115,6 @@ impl BoostController {
         &self.settings
     }
 
-    /// Fuel within table, derate and smoke limit \[kg per injection\].
-    fn fuel_kg(&self, r: &Readings) -> f64 {
-        self.settings.fuel.fuel_kg(
-            self.table_fuel_kg(r),
-            r.engine_speed_rad_s,
-            r.boost_pa,
-            r.intake_k,
-        )
-    }
-
-    /// Fuel axis of the tables: what is asked within the full-load table,
-    /// before the smoke limit, so that a lack of boost does not lower the
-    /// command for boost.
-    fn table_fuel_kg(&self, r: &Readings) -> f64 {
-        r.fuel_asked_kg.min(self.most_fuel_kg(r.engine_speed_rad_s))
-    }
-
-    /// Full-load fuel with the derate \[kg per injection\].
-    fn most_fuel_kg(&self, engine_speed_rad_s: f64) -> f64 {
-        let s = &self.settings;
-        s.fuel.full_load.at(engine_speed_rad_s) * s.fuel_scale.at(engine_speed_rad_s)
-    }
-
     /// Whether the feedback rests at this fuel: a torque cut tells it nothing
     /// about the boost that the vanes could bring.
     fn rests(&self, table_fuel_kg: f64) -> bool {
@@ -95,22 +122,16 @@ impl BoostController {
     }
 
     fn command_pa(&mut self, r: &Readings) -> (Option<f64>, u8) {
-        let table_fuel_kg = self.table_fuel_kg(r);
-        let Some(command) = &self.settings.command else {
+        let s = &self.settings;
+        let (Some(command), Some(wanted)) = (&s.command, s.wanted_command_pa(r)) else {
             return (None, 0);
         };
-        let wanted = command.wanted_pa(
-            r.engine_speed_rad_s,
-            table_fuel_kg,
-            self.most_fuel_kg(r.engine_speed_rad_s),
-            r.ambient_pa,
-        );
         let last = self.last_command_pa.unwrap_or(wanted);
-        let limited = if self.rests(table_fuel_kg) {
+        let limited = if self.rests(s.table_fuel_kg(r)) {
             // waits at the reading, to rise from there
             r.boost_pa
         } else {
-            command.limited_pa(last, wanted, self.settings.period_s)
+            command.limited_pa(last, wanted, s.period_s)
         };
         let (clamped, bit) = self.protections.clamp_command_pa(limited);
         self.last_command_pa = Some(limited);
@@ -123,21 +144,19 @@ impl Controller for BoostController {
         self.settings.period_s
     }
 
-    fn start(&mut self, readings: &Readings) -> Orders {
+    fn start(&mut self, readings: &Readings) {
         self.feedback = Feedback::empty();
         self.protections =
             Protections::new(self.settings.protections, self.settings.readable_ceiling_pa);
         self.last_command_pa = None;
-        let orders = self.feed_forward(readings);
-        self.last_vane = orders.vane_command;
-        orders
+        self.last_vane = self.feed_forward(readings).vane_command;
     }
 
     fn step(&mut self, r: &Readings) -> Orders {
         let (command_pa, clamp_bit) = self.command_pa(r);
         let demands = self.protections.watch(r, self.last_vane);
         let feed_forward = self.feed_forward(r);
-        let rests = self.rests(self.table_fuel_kg(r));
+        let rests = self.rests(self.settings.table_fuel_kg(r));
         if rests {
             self.feedback.rest();
         }
@@ -177,19 +196,31 @@ impl Controller for BoostController {
         self.protections.beyond_threshold(values)
     }
 
+    fn protections(&self) -> u8 {
+        self.settings.protections.bits()
+    }
+
+    fn vane_stops(&self) -> VaneStops {
+        self.settings.vane_stops.clone()
+    }
+
+    fn highest_command_pa(&self) -> Option<f64> {
+        self.settings.highest_command_pa()
+    }
+
+    fn meets_command(&self) -> bool {
+        true
+    }
+
+    /// Where the integrator may hold the vanes so far from the feed-forward position,
+    /// and no protection is called for.
+    fn rests_at(&self, readings: &Readings, vane_closed: f64) -> bool {
+        let away = vane_closed - self.feed_forward(readings).vane_command;
+        away.abs() < self.settings.feedback.integrator_authority
+            && self.beyond_threshold(readings) == 0
+    }
+
     fn feed_forward(&self, r: &Readings) -> Orders {
-        let s = &self.settings;
-        let vanes = s
-            .feed_forward
-            .at(r.engine_speed_rad_s, self.table_fuel_kg(r));
-        Orders {
-            vane_command: s.vane_stops.held(r.engine_speed_rad_s, vanes),
-            fuel_kg: self.fuel_kg(r),
-            advance_deg: s.fuel.timing.at(r.engine_speed_rad_s),
-            recirculation_open: s.recirculation.at(self.table_fuel_kg(r)),
-            boost_command_pa: None,
-            integrator: 0.0,
-            active: 0,
-        }
+        self.settings.by_tables(r)
     }
 }

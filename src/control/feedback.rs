@@ -42,6 +42,14 @@ pub struct VaneStops {
 }
 
 impl VaneStops {
+    /// From fully open to fully closed at any speed.
+    pub fn whole_travel() -> Self {
+        Self {
+            most_open: Table1::constant(0.0),
+            most_closed: Table1::constant(1.0),
+        }
+    }
+
     /// The command within the stops at a speed.
     pub fn held(&self, engine_speed_rad_s: f64, command: f64) -> f64 {
         let open = self.most_open.at(engine_speed_rad_s);

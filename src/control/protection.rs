@@ -98,6 +98,22 @@ pub struct ProtectionSettings {
     pub over_boost: Option<OverBoost>,
 }
 
+impl ProtectionSettings {
+    /// Bits of those that are set.
+    pub fn bits(&self) -> u8 {
+        let set = [
+            (Protection::CommandClamp, self.command_clamp.is_some()),
+            (Protection::PinnedSensor, self.pinned_sensor.is_some()),
+            (Protection::FrozenSensor, self.frozen_sensor.is_some()),
+            (Protection::DrivePressure, self.drive_pressure.is_some()),
+            (Protection::ShaftSpeed, self.shaft_speed.is_some()),
+            (Protection::OverBoost, self.over_boost.is_some()),
+        ];
+        let bits = set.iter().filter(|(_, is_set)| *is_set);
+        bits.fold(0, |all, (protection, _)| all | protection.bit())
+    }
+}
+
 /// The protections with their memory.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Protections {

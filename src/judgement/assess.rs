@@ -118,6 +118,13 @@ fn why_stopped(outcome: &Outcome) -> WhyStopped {
                 ),
             )
         },
+        Ending::BadOrders(bad) => plain(
+            StopKind::ComputationFailed,
+            None,
+            bad.time_s,
+            outcome.time_s,
+            bad.to_string(),
+        ),
         Ending::Failed(failure) => {
             let (quantity, time_s, last_good_s) = match failure {
                 IntegrationFailure::NotFinite {

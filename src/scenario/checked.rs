@@ -1,6 +1,7 @@
 //! A scenario as it is meant: every value checked, alternatives chosen, defaults
 //! filled in. Only this reaches the physics.
 
+use crate::control::ChosenForm;
 use crate::map::{CompressorMapData, TurbineMapData};
 use crate::procedure::Recording;
 use crate::quantity::*;
@@ -257,6 +258,8 @@ pub struct Controller {
     pub smoke_limit: Option<f64>,
     /// Protections.
     pub protections: Protections,
+    /// Which controller is made of all this, with its own numbers.
+    pub form: ChosenForm,
 }
 
 /// The boost command.

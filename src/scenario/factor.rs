@@ -12,6 +12,7 @@ use super::read::{Read as _, Reader};
 use super::schema;
 use super::tree::{Content, Node, Origin};
 use super::{build::BuildFailure, build::Setup, layer};
+use crate::control::ControllerForms;
 
 /// What a scenario was made from, after all layers and overrides.
 #[derive(Debug, Clone)]
@@ -22,6 +23,8 @@ pub(super) struct Document {
     pub texts: Texts,
     /// What was read from files beside it.
     pub tables: Tables,
+    /// The controllers that it may choose from.
+    pub forms: ControllerForms,
 }
 
 /// Why a scenario with some numbers multiplied is none.
@@ -123,13 +126,16 @@ fn attempt(loaded: &Loaded, factors: &[(String, f64)]) -> Result<(Scenario, Setu
         mut root,
         mut texts,
         tables,
+        forms,
     } = loaded.document.clone();
     for change in &changed {
         place(&mut root, &mut texts, change);
     }
     let file = ScenarioFile::read(&root, &mut Reader::new(&mut texts));
-    check::all(&mut Checker::new(&root, &mut texts));
-    let scenario = match load::meaning(file, tables, texts) {
+    let mut checker = Checker::new(&root, &mut texts);
+    check::all(&mut checker);
+    check::form(&mut checker, &forms);
+    let scenario = match load::meaning(file, tables, texts, &forms) {
         Ok(scenario) => scenario,
         Err(diagnostics) => {
             return Err(FactorFailure::Refused {

@@ -12,6 +12,7 @@ use super::file::ScenarioFile;
 use super::layer::Layers;
 use super::read::{Read as _, Reader};
 use super::source::{Disk, FileSource};
+use crate::control::ControllerForms;
 
 /// A scenario that passed every check.
 #[derive(Debug, Clone)]
@@ -45,8 +46,30 @@ pub fn load(
     load_from(&Disk, path, overrides, root)
 }
 
+impl Loaded {
+    /// Loads a scenario from disk that may choose the same controllers.
+    pub fn load_anew(
+        &self,
+        path: &Path,
+        overrides: &[(String, String)],
+    ) -> Result<Self, Diagnostics> {
+        load_with(&self.document.forms, &Disk, path, overrides, None)
+    }
+}
+
 /// Loads a scenario from any source of files, such as [`super::Embedded`].
 pub fn load_from(
+    source: &dyn FileSource,
+    path: &Path,
+    overrides: &[(String, String)],
+    root: Option<&Path>,
+) -> Result<Loaded, Diagnostics> {
+    load_with(&ControllerForms::default(), source, path, overrides, root)
+}
+
+/// Loads a scenario that may choose its controller out of some forms.
+pub fn load_with(
+    forms: &ControllerForms,
     source: &dyn FileSource,
     path: &Path,
     overrides: &[(String, String)],
@@ -64,6 +87,7 @@ pub fn load_from(
     check::baseline_inside(&document, &mut layers);
     let mut checker = Checker::new(&document, &mut layers.texts);
     check::all(&mut checker);
+    check::form(&mut checker, forms);
     let texts = layers.texts;
     let mut files: Vec<String> = texts
         .texts
@@ -76,8 +100,9 @@ pub fn load_from(
         root: document,
         texts: texts.clone(),
         tables: tables.clone(),
+        forms: forms.clone(),
     };
-    let scenario = meaning(file, tables, texts)?;
+    let scenario = meaning(file, tables, texts, forms)?;
     expected_in_time(&scenario, &made_from)?;
     Ok(Loaded {
         scenario,
@@ -117,10 +142,11 @@ pub(super) fn meaning(
     file: Option<ScenarioFile>,
     tables: check::Tables,
     texts: Texts,
+    forms: &ControllerForms,
 ) -> Result<Scenario, Diagnostics> {
     match file {
         Some(file) if texts.is_clean() => {
-            Scenario::new(file, tables).ok_or_else(|| incomplete(&texts))
+            Scenario::new(file, tables, forms).ok_or_else(|| incomplete(&texts))
         }
         _ => Err(texts.into_diagnostics()),
     }

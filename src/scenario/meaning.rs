@@ -4,6 +4,7 @@
 use super::check::Tables;
 use super::checked::*;
 use super::file::{self, ScenarioFile};
+use crate::control::ControllerForms;
 use crate::map::{CompressorMapData, TurbineMapData};
 use crate::procedure::Recording;
 use crate::quantity::*;
@@ -12,7 +13,11 @@ use std::sync::Arc;
 impl Scenario {
     /// From a file that passed every check. `None` where a part is missing after
     /// all, which the checks should have reported.
-    pub(super) fn new(file: ScenarioFile, mut tables: Tables) -> Option<Self> {
+    pub(super) fn new(
+        file: ScenarioFile,
+        mut tables: Tables,
+        forms: &ControllerForms,
+    ) -> Option<Self> {
         let mut recordings = std::mem::take(&mut tables.recordings);
         let ceiling = ceiling(file.ceiling, &file.fuel.full_load)?;
         let Tables {
@@ -34,7 +39,7 @@ impl Scenario {
             volumes: file.volumes,
             sensors: sensors(file.sensors)?,
             controller: match file.controller {
-                Some(written) => Some(controller(written)?),
+                Some(written) => Some(controller(written, forms)?),
                 None => None,
             },
             open_loop: file.open_loop,
@@ -166,7 +171,7 @@ fn sensors(written: file::Sensors) -> Option<Sensors> {
     })
 }
 
-fn controller(written: file::Controller) -> Option<Controller> {
+fn controller(written: file::Controller, forms: &ControllerForms) -> Option<Controller> {
     let command = written.command;
     let barometric = match command.barometric_reference {
         Some(reference) if command.barometric_correction != 0.0 => Some(Barometric {
@@ -191,6 +196,7 @@ fn controller(written: file::Controller) -> Option<Controller> {
         vane_stops: written.vane_stops,
         smoke_limit: written.smoke_limit,
         protections: written.protections,
+        form: forms.of(&written.form)?.with(&written.own.0)?,
     })
 }
 

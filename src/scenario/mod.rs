@@ -49,7 +49,7 @@ pub use baseline_file::{
 pub use checked::*;
 pub use diagnostic::{Diagnostic, Diagnostics};
 pub use factor::{Changed, FactorFailure, changed, scaled, with_factors};
-pub use load::{Loaded, expects, load, load_from};
+pub use load::{Loaded, expects, load, load_from, load_with};
 pub use map_file::{MapFile, read_map};
 pub use read::Raw;
 pub use schema::{Wanted, explain_field, keys_below, schema, wanted_at};

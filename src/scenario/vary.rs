@@ -4,7 +4,6 @@ use super::build::{BuildFailure, Setup};
 use super::check::{self, Checker};
 use super::checked::Scenario;
 use super::diagnostic::Diagnostics;
-use super::document::Texts;
 use super::factor::Document;
 use super::file::ScenarioFile;
 use super::layer;
@@ -40,23 +39,18 @@ pub fn varied(
         mut root,
         mut texts,
         tables,
+        forms,
     } = loaded.document.clone();
     for (path, value) in values {
         layer::set(&mut root, &mut texts, VARIED, path, value);
     }
     let file = ScenarioFile::read(&root, &mut Reader::new(&mut texts));
-    check::all(&mut Checker::new(&root, &mut texts));
-    let scenario = meaning(file, tables, texts)?;
+    let mut checker = Checker::new(&root, &mut texts);
+    check::all(&mut checker);
+    check::form(&mut checker, &forms);
+    let scenario = load::meaning(file, tables, texts, &forms).map_err(VaryFailure::Refused)?;
     let setup = Setup::new(&scenario).map_err(VaryFailure::Unfit)?;
     Ok((scenario, setup))
-}
-
-fn meaning(
-    file: Option<ScenarioFile>,
-    tables: check::Tables,
-    texts: Texts,
-) -> Result<Scenario, VaryFailure> {
-    load::meaning(file, tables, texts).map_err(VaryFailure::Refused)
 }
 
 /// Whether what stands at a path, above it or below it may name a file.

@@ -1,6 +1,6 @@
 //! Everything that runs together: plant, sensors, controller, solver settings.
 use super::faults::Fault;
-use crate::control::BoostControllerSettings;
+use crate::control::{BoostControllerSettings, ChosenForm, Controller};
 use crate::plant::Plant;
 use crate::procedure::Asked;
 use crate::sensor::{PressureChain, SensorPlace, SpeedPickup};
@@ -91,8 +91,10 @@ pub struct Rig {
     pub plant: Plant,
     /// Sensors.
     pub sensors: Sensors,
-    /// Settings of the built-in controller.
+    /// What the controller is set to.
     pub controller: BoostControllerSettings,
+    /// Which controller is made of these settings.
+    pub form: ChosenForm,
     /// Vanes held from outside instead of boost control.
     pub open_loop: Option<OpenLoop>,
     /// Relative tolerance of the integrator on scaled states \[-\].
@@ -104,6 +106,11 @@ pub struct Rig {
 }
 
 impl Rig {
+    /// A controller of this rig, at rest.
+    pub fn fresh_controller(&self) -> Box<dyn Controller> {
+        self.form.controller(&self.controller)
+    }
+
     /// What the controller reads as the fuel that is asked for \[kg per
     /// injection\]; infinite for full.
     pub fn fuel_asked_kg(&self, asked: &Asked) -> f64 {

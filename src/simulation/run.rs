@@ -3,13 +3,14 @@ use super::audit::{Residuals, residuals};
 use super::faults::{Fault, Held};
 use super::integrator::{Effort, IntegrationFailure, Integrator, TickInput};
 use super::measure::{Measured, Measurement};
+use super::orders::{BadOrders, sound};
 use super::rig::Rig;
 use super::road::{Drive, DriveOutcome};
 use super::sample::Sample;
 use super::sampling::{TickView, sample};
 use super::start::{Start, StartFailure, start};
 use super::validity::{ValidityStop, Watch};
-use crate::control::{BoostController, Controller, Orders, Readings};
+use crate::control::{Controller, Orders, Readings};
 use crate::plant::state::PlantState;
 use crate::plant::{PlantInput, PlantPoint};
 use crate::procedure::{Asked, Procedure};
@@ -46,6 +47,8 @@ pub enum Ending {
     OutsideValidity(ValidityStop),
     /// The numbers failed.
     Failed(IntegrationFailure),
+    /// The controller ordered what cannot be carried out.
+    BadOrders(BadOrders),
 }
 
 /// What a run leaves behind besides its samples.
@@ -94,7 +97,13 @@ pub fn run_from(
     let mut ending = Ending::Finished;
     for tick in 0..=ticks {
         let time_s = tick as f64 * run.period_s;
-        let (sample, input) = run.tick(time_s);
+        let (sample, input) = match run.tick(time_s) {
+            Ok(seen) => seen,
+            Err(bad) => {
+                ending = Ending::BadOrders(bad);
+                break;
+            }
+        };
         if observer.see(&sample).is_break() {
             ending = Ending::Observer;
             break;
@@ -130,7 +139,9 @@ struct Run<'a> {
     procedure: &'a Procedure,
     /// The vehicle, where one is driven.
     drive: Option<Drive>,
-    controller: BoostController,
+    controller: Box<dyn Controller>,
+    /// Bits of the protections that it has.
+    listed: u8,
     measurement: Measurement,
     integrator: Integrator,
     watch: Watch,
@@ -149,7 +160,7 @@ struct Run<'a> {
 impl<'a> Run<'a> {
     fn new(rig: &Rig, procedure: &'a Procedure, start: &Start) -> Self {
         let (mut rig, held) = rig.broken_at_start();
-        let controller = BoostController::new(rig.controller.clone());
+        let controller = rig.fresh_controller();
         let asked = procedure.at(0.0);
         rig.go_to(asked.altitude_m, procedure.temperature_offset_k());
         let input = rig.asked_input(&asked);
@@ -160,6 +171,7 @@ impl<'a> Run<'a> {
                 .climb()
                 .map(|climb| Drive::new(climb.clone(), controller.period_s())),
             period_s: controller.period_s(),
+            listed: controller.protections(),
             controller,
             measurement: Measurement::at_rest(&rig.sensors, &point, held),
             integrator: Integrator::new(rig.tolerance),
@@ -177,7 +189,7 @@ impl<'a> Run<'a> {
     }
 
     /// Senses, controls and samples at a tick.
-    fn tick(&mut self, time_s: f64) -> (Sample, TickInput) {
+    fn tick(&mut self, time_s: f64) -> Result<(Sample, TickInput), BadOrders> {
         self.let_faults_set_in(time_s);
         let asked = match &mut self.drive {
             Some(drive) => drive.asked(),
@@ -193,6 +205,8 @@ impl<'a> Run<'a> {
             .read(&self.rig.sensors, &seen, time_s, step_s);
         let readings = self.readings(time_s, asked, &measured, &seen);
         let orders = self.orders(&readings, asked);
+        let blind = self.blind(&readings, &seen);
+        sound(&orders, blind, self.listed, time_s)?;
         let mut input = TickInput {
             start: PlantInput {
                 fuel_kg: orders.fuel_kg,
@@ -217,12 +231,12 @@ impl<'a> Run<'a> {
             point: &point,
             measured: &measured,
             orders: &orders,
-            blind: self.blind(&readings, &point),
+            blind,
         });
         self.last_input = input.start;
         self.point = point;
         self.time_s = time_s;
-        (sample, input)
+        Ok((sample, input))
     }
 
     /// Takes the plant to the altitude of the moment. Flows follow at once, so

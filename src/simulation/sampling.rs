@@ -3,7 +3,7 @@ use super::measure::{Measured, boost_at_sensor_pa, smooth_readings};
 use super::rig::Rig;
 use super::sample::Sample;
 use super::start::steady_input;
-use crate::control::{BoostController, Orders};
+use crate::control::Orders;
 use crate::plant::PlantPoint;
 use crate::plant::state::PlantState;
 use crate::procedure::Asked;
@@ -93,8 +93,8 @@ pub fn sample(v: &TickView) -> Sample {
 /// The sample of an equilibrium, with smooth readings and the vanes at their
 /// command.
 pub fn equilibrium_sample(rig: &Rig, asked: Asked, state: &PlantState) -> Sample {
-    let controller = BoostController::new(rig.controller.clone());
-    let input = steady_input(rig, &controller, asked, state);
+    let controller = rig.fresh_controller();
+    let input = steady_input(rig, &*controller, asked, state);
     let point = rig.plant.evaluate(state, &input);
     let readings = smooth_readings(rig, &point, asked.speed_rad_s, rig.fuel_asked_kg(&asked));
     let chain = &rig.sensors.boost.chain;

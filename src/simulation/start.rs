@@ -3,10 +3,13 @@
 use super::equilibrium::{NoEquilibrium, equilibrium};
 use super::measure::smooth_readings;
 use super::rig::{OpenLoop, Rig};
-use crate::control::{BoostController, Controller};
+use crate::control::Controller;
 use crate::plant::state::PlantState;
 use crate::plant::{PlantInput, PlantPoint};
 use crate::procedure::Asked;
+
+/// Longest period of a controller \[s\]: beyond it the sensors' lags are stepped over.
+const LONGEST_PERIOD_S: f64 = 0.1;
 
 /// A start and how it was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +28,17 @@ pub enum StartFailure {
     /// There is no equilibrium to start from.
     #[error(transparent)]
     NoEquilibrium(#[from] NoEquilibrium),
+    /// A run with the controller would have no end, or no sense.
+    #[error(
+        "the controller `{form}` has a period of {period_s} s, and a run takes those above \
+         0 s and up to {LONGEST_PERIOD_S} s"
+    )]
+    Period {
+        /// Name of its form.
+        form: String,
+        /// Its period \[s\].
+        period_s: f64,
+    },
     /// No vane position gives what open loop asks for.
     #[error(
         "no vane position gives {wanted}: the equilibria reach from {lowest_kpa:.1} kPa abs \
@@ -48,7 +62,7 @@ pub enum StartFailure {
 /// through table and smoke limit, by the reading that the state gives.
 pub fn steady_input(
     rig: &Rig,
-    controller: &BoostController,
+    controller: &dyn Controller,
     asked: Asked,
     state: &PlantState,
 ) -> PlantInput {
@@ -59,7 +73,7 @@ pub fn steady_input(
 /// The same, with what does not depend on the input already seen.
 fn steady_input_seen(
     rig: &Rig,
-    controller: &BoostController,
+    controller: &dyn Controller,
     asked: Asked,
     seen: &PlantPoint,
     state: &PlantState,
@@ -82,9 +96,9 @@ pub fn steady_state(
     vane_closed: f64,
     warm: Option<&PlantState>,
 ) -> Result<PlantState, NoEquilibrium> {
-    let controller = BoostController::new(rig.controller.clone());
+    let controller = rig.fresh_controller();
     let input = |seen: &PlantPoint, state: &PlantState| {
-        steady_input_seen(rig, &controller, asked, seen, state)
+        steady_input_seen(rig, &*controller, asked, seen, state)
     };
     let vane_closed = rig.plant.actuator.held_by_stops(vane_closed);
     equilibrium(&rig.plant, vane_closed, &input, warm)
@@ -92,6 +106,13 @@ pub fn steady_state(
 
 /// Finds the start of a run.
 pub fn start(rig: &Rig, asked: Asked) -> Result<Start, StartFailure> {
+    let period_s = rig.fresh_controller().period_s();
+    if !(period_s > 0.0 && period_s <= LONGEST_PERIOD_S) {
+        return Err(StartFailure::Period {
+            form: rig.form.name().to_owned(),
+            period_s,
+        });
+    }
     let rpm = asked.speed_rad_s * 30.0 / std::f64::consts::PI;
     if let Some(vane) = asked.set.vanes {
         let state = steady_state(rig, asked, vane, None)?;
@@ -152,7 +173,7 @@ fn open_loop_start(state: PlantState, rpm: f64, how: &str) -> Start {
 }
 
 fn feed_forward_vane(rig: &Rig, asked: Asked) -> f64 {
-    let controller = BoostController::new(rig.controller.clone());
+    let controller = rig.fresh_controller();
     let readings = crate::control::Readings {
         engine_speed_rad_s: asked.speed_rad_s,
         fuel_asked_kg: rig.fuel_asked_kg(&asked),

@@ -1,5 +1,4 @@
 //! One run of a scenario: trace and judgement together.
-use crate::control::BoostController;
 use crate::judgement::{
     Event, Judge, JudgedTrace, RunResult, Steady, assess, events, steady_block,
 };
@@ -56,7 +55,7 @@ fn steady(rig: &Rig, asked: Asked, outcome: &Outcome) -> Option<Steady> {
         .actuator
         .vanes_behind_play(outcome.last.vane_closed, outcome.last_input.vanes_before);
     let state = steady_state(rig, asked, vane, Some(&outcome.last)).ok()?;
-    let controller = BoostController::new(rig.controller.clone());
-    let input = steady_input(rig, &controller, asked, &state);
+    let controller = rig.fresh_controller();
+    let input = steady_input(rig, &*controller, asked, &state);
     Some(steady_block(rig, &state, &input))
 }

@@ -4,7 +4,8 @@
 //! order, in a folder of the page's own with the shipped scenarios in it. A
 //! remark `# exits 1` behind it names an exit status other than 0. The lines
 //! below it are pieces of its output; `...` stands for what is left out between
-//! them. `RINGFENCE_WRITE` refreshes each piece: it is found by its first line
+//! them. A line that starts with `$ cargo run --release --example` is run with
+//! that example in place of the program. `RINGFENCE_WRITE` refreshes each piece: it is found by its first line
 //! and keeps its number of lines.
 //!
 //! A block marked `yaml` whose first line is `# NAME.yaml` is that file of the page's
@@ -13,13 +14,15 @@ use super::pages::{pages, root, writing};
 use assert_cmd::Command;
 use ringfence::scenario::load;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// One command with what a page says about it.
 #[derive(Debug, PartialEq)]
 struct Shown {
     /// Line of the command in the page, from 0.
     at: usize,
+    /// The example that is run in place of the program.
+    example: Option<String>,
     words: Vec<String>,
     into: Option<String>,
     status: i32,
@@ -42,15 +45,49 @@ fn words(line: &str) -> Vec<String> {
     words
 }
 
+/// How a console runs an example of this project.
+const EXAMPLE: &str = "cargo run --release --example ";
+
+/// The program of an example, built as these tests are: in the folder beside theirs.
+fn example_program(name: &str) -> PathBuf {
+    let own = std::env::current_exe().expect("this program");
+    let profile = own.parent().and_then(Path::parent).expect("its profile");
+    let mut build = Command::new(env!("CARGO"));
+    build.args([
+        "build",
+        "--quiet",
+        "--locked",
+        "--offline",
+        "--example",
+        name,
+    ]);
+    if profile.ends_with("release") {
+        build.arg("--release");
+    }
+    let done = build.current_dir(root()).output().expect("cargo starts");
+    let said = String::from_utf8_lossy(&done.stderr);
+    assert!(done.status.success(), "{name} does not build\n{said}");
+    let file = format!("{name}{}", std::env::consts::EXE_SUFFIX);
+    profile.join("examples").join(file)
+}
+
 fn shown(at: usize, text: &str) -> Shown {
     let (command, remark) = text.split_once(" # exits ").unwrap_or((text, "0"));
     let (command, into) = match command.split_once(" > ") {
         Some((command, file)) => (command, Some(file.trim().to_owned())),
         None => (command, None),
     };
+    let (example, command) = match command.strip_prefix(EXAMPLE) {
+        Some(rest) => {
+            let (name, rest) = rest.split_once(" -- ").expect("`--` behind the example");
+            (Some(name.to_owned()), format!("{name} {rest}"))
+        }
+        None => (None, command.to_owned()),
+    };
     Shown {
         at,
-        words: words(command).split_off(1),
+        example,
+        words: words(&command).split_off(1),
         into,
         status: remark.trim().parse().expect("an exit status"),
         output: Vec::new(),
@@ -66,7 +103,7 @@ fn commands(text: &str) -> Vec<Shown> {
             console = line.starts_with("```console");
             ours = false;
         } else if let (true, Some(command)) = (console, line.strip_prefix("$ ")) {
-            ours = command.starts_with("ringfence");
+            ours = command.starts_with("ringfence") || command.starts_with(EXAMPLE);
             if ours {
                 commands.push(shown(at, command));
             }
@@ -154,7 +191,11 @@ fn run_page(page: &str, text: &str) -> (Vec<String>, String) {
     let mut wrong = Vec::new();
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
     for shown in &commands(text) {
-        let done = Command::new(env!("CARGO_BIN_EXE_ringfence"))
+        let program = match &shown.example {
+            Some(name) => example_program(name),
+            None => PathBuf::from(env!("CARGO_BIN_EXE_ringfence")),
+        };
+        let done = Command::new(program)
             .args(&shown.words)
             .current_dir(folder.path())
             .output()
@@ -237,6 +278,7 @@ fn a_block_is_read_as_it_is_meant() {
         read,
         [Shown {
             at: 1,
+            example: None,
             words: wanted.to_vec(),
             into: Some("b.json".to_owned()),
             status: 1,

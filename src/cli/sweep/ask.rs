@@ -2,9 +2,7 @@
 use crate::cli::args::{Override, Sweep};
 use crate::cli::failure::Failure;
 use crate::cli::load::{self, Ready};
-use crate::scenario::{
-    Diagnostics, Loaded, knows_path, load as load_file, near_paths, readable_at, reads_files,
-};
+use crate::scenario::{Diagnostics, Loaded, knows_path, near_paths, readable_at, reads_files};
 use crate::study::band::MOST_DRAWS;
 use crate::study::sweep::{Axis, AxisProblem, MOST_CASES, Plan, PlanProblem, Sampling, Shard};
 
@@ -46,7 +44,7 @@ fn unreadable(path: &str, value: &str, args: &Sweep, ready: &Ready) -> Option<Di
     if reads_files(path) {
         let mut sets = load::pairs(&args.set.sets);
         sets.push((path.to_owned(), value.to_owned()));
-        return load_file(&args.scenario, &sets, None).err();
+        return ready.loaded.load_anew(&args.scenario, &sets).err();
     }
     readable_at(&ready.loaded, path, value)
 }

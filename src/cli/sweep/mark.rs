@@ -5,7 +5,7 @@ use sha2::{Digest as _, Sha256};
 use crate::cli::args::Sweep;
 use crate::cli::load::{self, Ready};
 use crate::report::{RowFormat, sweep_columns};
-use crate::scenario::{load as load_file, reads_files};
+use crate::scenario::reads_files;
 use crate::study::sweep::{Plan, Sampling, Shard};
 
 /// The first line of a state file.
@@ -145,7 +145,7 @@ fn content(args: &Sweep, ready: &Ready, plan: &Plan) -> String {
         for value in axis.samples() {
             let mut sets = load::pairs(&args.set.sets);
             sets.push((axis.path.clone(), value));
-            hash.update(match load_file(&args.scenario, &sets, None) {
+            hash.update(match ready.loaded.load_anew(&args.scenario, &sets) {
                 Ok(loaded) => format!("{:?}", loaded.scenario),
                 Err(diagnostics) => diagnostics.to_string(),
             });

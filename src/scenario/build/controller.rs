@@ -37,7 +37,7 @@ pub fn controller(
             feed_forward: Table2::constant(0.0),
             feedback: no_feedback(),
             rests_without_fuel: false,
-            vane_stops: free_travel(),
+            vane_stops: VaneStops::whole_travel(),
             fuel,
             recirculation,
             protections: ProtectionSettings::default(),
@@ -159,16 +159,9 @@ fn no_feedback() -> FeedbackSettings {
     }
 }
 
-fn free_travel() -> VaneStops {
-    VaneStops {
-        most_open: Table1::constant(0.0),
-        most_closed: Table1::constant(1.0),
-    }
-}
-
 fn vane_stops(c: &Controller) -> Result<VaneStops, BuildFailure> {
     let Some(v) = &c.vane_stops else {
-        return Ok(free_travel());
+        return Ok(VaneStops::whole_travel());
     };
     let over_speed = |path, values: &[crate::quantity::Fraction]| {
         table(

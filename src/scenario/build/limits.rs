@@ -1,7 +1,7 @@
 //! Limits of a scenario and how its runs are judged.
 use crate::judgement::{Bench, Limit, LimitKind};
 use crate::scenario::checked::{DataSource, Scenario};
-use crate::simulation::Rig;
+use crate::simulation::{PROTECTIONS, Rig};
 
 /// How far below the command the true boost counts as unreached \[kPa\].
 const UNREACHED_BY_KPA: f64 = 5.0;
@@ -30,24 +30,18 @@ pub fn limits(s: &Scenario) -> Vec<Limit> {
 
 /// How runs are judged.
 pub fn bench(rig: &Rig, limits: Vec<Limit>) -> Bench {
-    let p = &rig.controller.protections;
-    let fitted = [
-        ("command_clamp", p.command_clamp.is_some()),
-        ("pinned_sensor", p.pinned_sensor.is_some()),
-        ("frozen_sensor", p.frozen_sensor.is_some()),
-        ("drive_pressure", p.drive_pressure.is_some()),
-        ("shaft_speed", p.shaft_speed.is_some()),
-        ("over_boost", p.over_boost.is_some()),
-    ];
+    let controller = rig.fresh_controller();
+    let listed = controller.protections();
     Bench {
         limits,
         readable_ceiling_kpa_abs: Some(rig.sensors.boost.chain.readable_ceiling_pa() * 1e-3),
-        protections: fitted
+        protections: PROTECTIONS
             .into_iter()
-            .filter_map(|(name, on)| on.then_some(name))
+            .enumerate()
+            .filter_map(|(bit, name)| (listed & (1 << bit) != 0).then_some(name))
             .collect(),
         unreached_by_kpa: UNREACHED_BY_KPA,
-        most_closed: rig.controller.vane_stops.most_closed.clone(),
+        most_closed: controller.vane_stops().most_closed,
         stop_closed: rig.plant.actuator.stop_closed,
         surge_simulated: rig.plant.duct.is_some(),
     }

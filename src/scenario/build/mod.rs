@@ -11,6 +11,7 @@ mod road;
 mod sensors;
 
 use super::checked::{FuelDemand, ProcedurePart, Scenario, WheelGeometry};
+use crate::control::ChosenForm;
 use crate::gas::{Ambient, AtmosphereError};
 use crate::judgement::{Bench, Expectations, Limit, Titles};
 use crate::map::{CompressorMapData, MapDrawing, TableError};
@@ -54,6 +55,12 @@ pub enum BuildFailure {
     /// The wheel's sizes do not make a compressor.
     #[error("compressor.form.wheel: {}", words(.0))]
     Wheel(Vec<GeometryProblem>),
+    /// A search sets a command that the controller does not take up.
+    #[error(
+        "controller.form: `{0}` does not follow the boost command of its settings, which a \
+         search puts on trial"
+    )]
+    DeafController(String),
     /// The road is none.
     #[error("procedure: {0}")]
     Road(#[from] RoadProblem),
@@ -103,6 +110,10 @@ impl Setup {
             plant,
             sensors,
             controller,
+            form: scenario
+                .controller
+                .as_ref()
+                .map_or_else(ChosenForm::built_in, |c| c.form.clone()),
             open_loop: scenario.open_loop.as_ref().map(controller::open_loop),
             tolerance: scenario.solver.tolerance,
             faults: faults::faults(scenario),
@@ -110,7 +121,7 @@ impl Setup {
         let bench = limits::bench(&rig, limits::limits(scenario));
         Ok(Self {
             titles: Titles {
-                scenario: scenario.about.title.clone(),
+                scenario: title(scenario, &rig),
                 data: limits::data_words(&scenario.about.data).to_string(),
                 procedure: procedure.name().to_string(),
             },
@@ -132,6 +143,16 @@ impl Setup {
 /// built.
 pub(super) fn duration_s(scenario: &Scenario) -> Option<f64> {
     Some(procedure(scenario).ok()?.duration_s())
+}
+
+/// The scenario's own; with the controller where that is not the built-in one, so that
+/// no result is taken for one of it.
+fn title(scenario: &Scenario, rig: &Rig) -> String {
+    let title = &scenario.about.title;
+    if rig.form.is_built_in() {
+        return title.clone();
+    }
+    format!("{title} (controller `{}`)", rig.form.name())
 }
 
 fn procedure(scenario: &Scenario) -> Result<Procedure, BuildFailure> {

@@ -10,6 +10,7 @@ mod elements;
 mod engine;
 mod expect;
 mod faults;
+mod form;
 mod limits;
 mod numbers;
 mod procedure;
@@ -24,6 +25,7 @@ mod uncertainty;
 
 pub use baseline::baseline_inside;
 pub use expect::times;
+pub use form::form;
 pub use recordings::recordings;
 pub(super) use tables::cell;
 pub use tables::{Tables, map_diagnostics, tables};

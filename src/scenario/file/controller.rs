@@ -1,6 +1,6 @@
 //! The boost controller, and vanes without one.
 
-use super::{Later, Protections};
+use super::{Later, OwnNumbers, Protections};
 use crate::quantity::*;
 use crate::scenario::section::{choice, section};
 
@@ -22,6 +22,11 @@ section! {
         smoke_limit: Option<f64>, eg "1.20";
         /// What steps in when something is wrong.
         protections: Protections = "{}";
+        /// Which controller is made of these settings: `built_in`, or the name of one
+        /// that a program of its own brings along.
+        form: String = "built_in", eg "gentle_close";
+        /// Numbers that a controller of another form takes besides.
+        own: OwnNumbers = "{}";
     }
 }
 

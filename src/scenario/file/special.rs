@@ -143,6 +143,44 @@ impl Read for Spreads {
     }
 }
 
+/// Numbers that a controller takes for itself: name and value.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct OwnNumbers(
+    /// In the order written.
+    pub Vec<(String, f64)>,
+);
+
+impl Read for OwnNumbers {
+    fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
+        let Content::Map(entries) = &node.content else {
+            reader.wrong_kind(node, "a section of `name: number` lines");
+            return None;
+        };
+        let read: Vec<Option<(String, f64)>> = entries
+            .iter()
+            .map(|entry| {
+                let number = reader.within(&entry.key, |reader| f64::read(&entry.value, reader))?;
+                Some((entry.key.clone(), number))
+            })
+            .collect();
+        read.into_iter().collect::<Option<_>>().map(Self)
+    }
+}
+
+impl JsonSchema for OwnNumbers {
+    fn schema_name() -> Cow<'static, str> {
+        "OwnNumbers".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "object",
+            "description": "Names and numbers; which there are, the controller says.",
+            "additionalProperties": { "type": "number" },
+        })
+    }
+}
+
 impl Read for Spread {
     fn read(node: &Node, reader: &mut Reader) -> Option<Self> {
         if !matches!(node.content, Content::Map(_)) {

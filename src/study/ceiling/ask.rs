@@ -1,4 +1,5 @@
 //! The plan that a scenario asks for.
+use super::follows::follows_command;
 use super::plan::{CeilingPlan, ShiftTransient, Transients};
 use crate::gas::Ambient;
 use crate::scenario::Scenario;
@@ -7,8 +8,18 @@ use crate::scenario::build::{BuildFailure, Setup, ambient_at, ambient_on_day};
 impl CeilingPlan {
     /// The study of a scenario: at its own lists of altitudes and temperatures, or
     /// in the ambient of its run where it has none.
+    ///
+    /// # Errors
+    /// A controller that does not follow the command of its settings, and ambients
+    /// outside the standard atmosphere.
     pub fn of(scenario: &Scenario, setup: &Setup) -> Result<Self, BuildFailure> {
         let c = &scenario.ceiling;
+        let speed = c.engine_speeds.first();
+        if speed.is_some_and(|speed| !follows_command(&setup.rig, speed.rad_s())) {
+            return Err(BuildFailure::DeafController(
+                setup.rig.form.name().to_owned(),
+            ));
+        }
         let ambients = ambients(scenario, setup.rig.plant.ambient)?;
         let error = &scenario.sensors.boost.error;
         Ok(Self {

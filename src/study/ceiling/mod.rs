@@ -11,6 +11,7 @@
 //! | file | what it does |
 //! | --- | --- |
 //! | `plan`, `ask` | what is asked, by whom |
+//! | `follows` | whether the controller takes up a command that is set |
 //! | `window` | equilibria over the vane travel: where a command can hold at all |
 //! | `settled` | where a command comes to rest, and when a run is near enough |
 //! | `trial` | one command through the transients at the corners |
@@ -20,6 +21,7 @@
 //! | `proof` | the assembled table driven through once more |
 mod ask;
 mod cell;
+mod follows;
 mod neighbour;
 mod plan;
 mod proof;
@@ -28,6 +30,7 @@ mod settled;
 mod trial;
 mod window;
 
+pub use follows::follows_command;
 pub use neighbour::Neighbour;
 pub use plan::{CeilingPlan, SensorCorner, ShiftTransient, Transients};
 

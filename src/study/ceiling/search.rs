@@ -107,26 +107,34 @@ fn above(runs: &Runs<'_>, n: i64) -> Above {
 
 fn range(plan: &CeilingPlan, rig: &Rig, held: &HeldWindow) -> Range {
     let step = plan.step_pa;
-    // a command is met by the reading, which errors of the sensor and the place
-    // where it sits keep apart from the true boost
-    let mut top = (held.above_reading_pa / step).floor() as i64;
-    if held.above.is_some() {
-        top += 1;
-    }
+    let controller = rig.fresh_controller();
     // a command above all that can be read stays pinned for good
     let readable = (rig.sensors.boost.chain.readable_ceiling_pa() / step).floor() as i64;
-    top = top.min(readable + 1);
+    let (lowest, mut top) = if controller.meets_command() {
+        // a command is met by the reading, which errors of the sensor and the place
+        // where it sits keep apart from the true boost
+        let reach = (held.above_reading_pa / step).floor() as i64;
+        let beyond = i64::from(held.above.is_some());
+        let lowest = (held.low.reading_pa / step).ceil() as i64;
+        (lowest, (reach + beyond).min(readable + 1))
+    } else {
+        // boost may come to rest anywhere below or above the command
+        let ambient = (rig.plant.ambient.pressure_pa / step).ceil() as i64;
+        (ambient, readable + 1)
+    };
     let mut end = Above::Reach;
-    if let Some(clamp) = rig.controller.protections.command_clamp {
-        let most = rig.controller.readable_ceiling_pa - clamp.margin_pa;
-        let most = (most / step).floor() as i64;
+    if let Some(most_pa) = controller.highest_command_pa() {
+        let most = (most_pa / step).floor() as i64;
         if most < top {
             top = most;
             end = Above::Clamp;
         }
     }
-    let bottom = ((held.low.reading_pa / step).ceil() as i64).min(top);
-    Range { bottom, top, end }
+    Range {
+        bottom: lowest.min(top),
+        top,
+        end,
+    }
 }
 
 /// Up from a command in growing strides to one at which the leading run fails; past the

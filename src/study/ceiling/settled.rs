@@ -1,7 +1,7 @@
 //! Where a command comes to rest, and when a run is so near to it that the
 //! rest of the watch can tell nothing new.
 use super::window::{Rest, full_fuel};
-use crate::control::{BoostController, Controller};
+use crate::control::Readings;
 use crate::judgement::Limit;
 use crate::simulation::{Rig, Sample, equilibrium_sample, steady_state};
 
@@ -43,7 +43,7 @@ impl Settled {
         }
         let rest_at = |command_pa: f64| {
             at_command(rig, speed_rad_s, command_pa, walked)
-                .filter(|sample| within_authority(rig, speed_rad_s, sample))
+                .filter(|sample| stays(rig, speed_rad_s, sample))
         };
         let sample = rest_at(command_pa)?;
         // the reading goes in steps, and between them the loop hunts
@@ -97,7 +97,7 @@ fn headrooms<'a>(s: &'a Sample, limits: &'a [Limit]) -> impl Iterator<Item = Opt
 /// vane position; at a stop where the command lies beyond what it gives.
 pub fn at_command(rig: &Rig, speed_rad_s: f64, command_pa: f64, walked: &[Rest]) -> Option<Sample> {
     let asked = full_fuel(speed_rad_s);
-    let stops = &rig.controller.vane_stops;
+    let stops = rig.fresh_controller().vane_stops();
     let stop_open = stops.held(speed_rad_s, rig.plant.actuator.stop_open);
     let stop_closed = stops.held(speed_rad_s, rig.plant.actuator.stop_closed);
     let upper = walked
@@ -137,12 +137,10 @@ pub fn at_command(rig: &Rig, speed_rad_s: f64, command_pa: f64, walked: &[Rest])
     None
 }
 
-/// Whether the integrator may hold the vanes so far from the feed-forward position,
-/// and no protection is called for there.
-fn within_authority(rig: &Rig, speed_rad_s: f64, s: &Sample) -> bool {
+/// Whether the controller stays at a point once it is there.
+fn stays(rig: &Rig, speed_rad_s: f64, s: &Sample) -> bool {
     let asked = full_fuel(speed_rad_s);
-    let controller = BoostController::new(rig.controller.clone());
-    let readings = crate::control::Readings {
+    let readings = Readings {
         engine_speed_rad_s: speed_rad_s,
         fuel_asked_kg: rig.fuel_asked_kg(&asked),
         boost_pa: s.boost_sensed_kpa_abs * 1e3,
@@ -154,9 +152,8 @@ fn within_authority(rig: &Rig, speed_rad_s: f64, s: &Sample) -> bool {
             .map(|rpm| rpm * std::f64::consts::PI / 30.0),
         ..Default::default()
     };
-    let away = s.vane_closed_pct * 1e-2 - controller.feed_forward(&readings).vane_command;
-    away.abs() < rig.controller.feedback.integrator_authority
-        && controller.beyond_threshold(&readings) == 0
+    rig.fresh_controller()
+        .rests_at(&readings, s.vane_closed_pct * 1e-2)
 }
 
 /// Sees when a run is near its rest for good.

@@ -64,7 +64,7 @@ impl Watch {
         }
         match outcome.ending {
             Ending::Finished | Ending::Observer => Ok(self.judge.limits()),
-            Ending::OutsideValidity(_) | Ending::Failed(_) => Err(None),
+            Ending::OutsideValidity(_) | Ending::Failed(_) | Ending::BadOrders(_) => Err(None),
         }
     }
 }

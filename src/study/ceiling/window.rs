@@ -100,7 +100,7 @@ pub fn window(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Option<Window>
 }
 
 fn walk(plan: &CeilingPlan, rig: &Rig, speed_rad_s: f64) -> Vec<Rest> {
-    let stops = &rig.controller.vane_stops;
+    let stops = rig.fresh_controller().vane_stops();
     let open = stops.held(speed_rad_s, rig.plant.actuator.stop_open);
     let closed = stops.held(speed_rad_s, rig.plant.actuator.stop_closed);
     let mut rests: Vec<Rest> = Vec::with_capacity(POSITIONS);

@@ -5,7 +5,7 @@ use super::fence::fenced;
 use super::plan::Plan;
 use crate::judgement::{CaseVerdict, RunResult, StopKind, SweepRow, Verdict};
 use crate::scenario::build::Setup;
-use crate::scenario::{Diagnostics, Loaded, VaryFailure, load, reads_files, varied};
+use crate::scenario::{Diagnostics, Loaded, VaryFailure, reads_files, varied};
 use crate::study::single::judged;
 
 /// Builds, runs and judges the case with a number. Whatever goes wrong is part of the
@@ -62,7 +62,7 @@ fn setup(
 ) -> Result<Setup, String> {
     if sets.iter().any(|(path, _)| reads_files(path)) {
         let all: Vec<(String, String)> = overrides.iter().chain(sets).cloned().collect();
-        let loaded = load(file, &all, None).map_err(|d| first(&d))?;
+        let loaded = loaded.load_anew(file, &all).map_err(|d| first(&d))?;
         return Setup::new(&loaded.scenario).map_err(|failure| failure.to_string());
     }
     match varied(loaded, sets) {

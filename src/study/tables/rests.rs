@@ -42,7 +42,7 @@ impl Curve {
             fuel,
             ..Asked::default()
         };
-        let stops = &rig.controller.vane_stops;
+        let stops = rig.fresh_controller().vane_stops();
         let open = stops.held(speed_rad_s, rig.plant.actuator.stop_open);
         let closed = stops.held(speed_rad_s, rig.plant.actuator.stop_closed);
         let bounds = &rig.validity;

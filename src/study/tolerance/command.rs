@@ -16,6 +16,7 @@ use super::{Asked, probability};
 use crate::judgement::{CommandAdvice, CommandOutcome, Limit};
 use crate::scenario::Loaded;
 use crate::scenario::build::Setup;
+use crate::study::ceiling::follows_command;
 use crate::study::progress::Progress;
 
 /// Furthest command from the one that is written \[steps\].
@@ -310,7 +311,8 @@ impl Ends {
 }
 
 /// Highest full-load command over the engine speeds, with the shift that is written
-/// \[Pa abs\]; none where the vanes are held open loop.
+/// \[Pa abs\]; none where the vanes are held open loop or the controller does not
+/// follow it.
 fn full_load_pa(setup: &Setup) -> Option<f64> {
     let rig = &setup.rig;
     let command = rig.controller.command.as_ref()?;
@@ -319,6 +321,9 @@ fn full_load_pa(setup: &Setup) -> Option<f64> {
     }
     let full_load = &rig.controller.fuel.full_load;
     let (low, high) = full_load.range();
+    if !follows_command(rig, high) {
+        return None;
+    }
     let at = |step: usize| {
         let speed_rad_s = low + (high - low) * step as f64 / SPEEDS as f64;
         let full_kg = full_load.at(speed_rad_s);

@@ -65,8 +65,8 @@ fn a_leak_in_a_pinned_run_does_not_look_normal() {
 /// Fuel that goes leaves boost far above its command, leak or not.
 #[test]
 fn a_leak_before_the_fuel_goes_does_not_look_normal() {
-    let step = "[{load_step: {engine_speed: 2000 rpm, fuel_from: full, fuel_to: 20 mg, at: 5 s, duration: 7 s}}]";
-    let faults = "[{boost_leak: {area: 100 mm2, onset: 4 s}}]";
+    let step = "[{load_step: {engine_speed: 2000 rpm, fuel_from: full, fuel_to: 20 mg, at: 9 s, duration: 11 s}}]";
+    let faults = "[{boost_leak: {area: 100 mm2, onset: 2 s}}]";
     let run = drive(
         "rescue-tender",
         &[
@@ -76,13 +76,16 @@ fn a_leak_before_the_fuel_goes_does_not_look_normal() {
         ],
     );
     let reads = |s: &Sample| s.boost_sensed_kpa_abs - s.boost_command_kpa_abs.expect("a command");
-    assert!(run.most(4.0, 7.0, reads) > run.most(0.0, 4.0, reads).max(10.0) + 1.0);
+    assert!(run.most(2.0, 11.0, reads) > run.most(0.0, 2.0, reads).max(10.0) + 1.0);
     assert!(
         run.samples
             .iter()
             .all(|s| !s.pinned && s.active_protections == 0)
     );
-    run.says_at(4.0, &["The boost hose leaks."]);
+    run.says_at(
+        2.0,
+        &["The boost hose leaks.", "From here the shaft goes from"],
+    );
     run.never_says(&["never reads more"]);
 }
 

@@ -141,6 +141,50 @@ fn a_command_out_of_reach_says_how_short_boost_is_and_that_nothing_is_pinned() {
     ]);
 }
 
+/// Out of reach at low speed, in reach later: the words end where the vanes leave
+/// their stop, and the highest boost is that of the time at the stop.
+#[test]
+fn a_command_that_comes_into_reach_says_till_when_it_was_not() {
+    let run = drive(
+        "rescue-tender",
+        &[
+            (
+                "procedure",
+                "[{pull: {from: 1000 rpm, to: 2200 rpm, duration: 10 s}}]",
+            ),
+            ("controller.command.full_load", "260 kPa abs"),
+        ],
+    );
+    // the stop is at 90 % at 800 rpm and at 75 % at 1600 rpm
+    let stop = |rpm: f64| 90.0 - 15.0 * (rpm - 800.0) / 800.0 - 1.0;
+    let at_stop = run.first(|s| s.vane_closed_pct >= stop(s.engine_speed_rpm));
+    let leaves =
+        run.first(|s| s.time_s > at_stop.time_s && s.vane_closed_pct < stop(s.engine_speed_rpm));
+    let best = run.most(at_stop.time_s, leaves.time_s - 0.005, |s| {
+        s.boost_true_kpa_abs
+    });
+    run.says_at(
+        at_stop.time_s,
+        &[
+            "out of reach here.",
+            &format!(
+                "It stays so till {:.2} s; boost gets to {best:.0} kPa abs at most.",
+                leaves.time_s
+            ),
+        ],
+    );
+    run.says("Boost comes up to its command");
+}
+
+#[test]
+fn a_limit_that_is_all_but_touched_is_not_given_a_zero() {
+    let run = drive("shift", &[]);
+    let least = -run.most(0.0, 20.0, |s| -s.lambda);
+    assert!(least > 1.15 && least < 1.155, "{least}");
+    let (moment, _) = run.says("lambda 1.15, hardly anything left to 1.15");
+    assert_eq!(moment.weight, Weight::Warning);
+}
+
 #[test]
 fn a_spool_up_at_the_stop_is_not_out_of_reach() {
     let run = drive("over-commanded-clamped", &[]);

@@ -50,3 +50,35 @@ fn the_page_forbids_what_it_does_not_need() {
     let policy = policy[0].value().attr("content").unwrap();
     assert!(policy.starts_with("default-src 'none'"), "{policy}");
 }
+
+/// The look itself: a page with one thing wrong is not let through.
+#[test]
+fn what_is_not_sound_is_found() {
+    let bench = Bench::new();
+    let file = scenario();
+    bench
+        .call(&args(&[&["run", &file, "--out", "out"], &SHORT]))
+        .ends_with(0);
+    let good = bench.read("out/report.html");
+    sound(&good);
+    for (part, bad) in [
+        ("</h1>", "</h1><h1>another</h1>"),
+        (ringfence::report::CAUTIONS[0], ""),
+        ("<main>", "<main><script></script>"),
+        ("<main>", "<main onclick=\"x\">"),
+        ("<main>", "<main><a href=\"page.html\">x</a>"),
+        ("<main>", "<main><p>https://somewhere</p>"),
+        ("<main>", "<main><b id=\"a\"></b><b id=\"a\"></b>"),
+        ("</main>", ""),
+        (" scope=\"row\"", ""),
+        ("aria-label=\"The lid", "data-label=\"The lid"),
+        ("<figcaption>", "<figcaption></figcaption><figcaption>"),
+        ("lang=\"en\"", ""),
+        ("name=\"viewport\"", ""),
+    ] {
+        assert!(good.contains(part), "{part}");
+        let text = good.replacen(part, bad, 1);
+        let found = std::panic::catch_unwind(|| sound(&text));
+        assert!(found.is_err(), "{part} -> {bad}");
+    }
+}

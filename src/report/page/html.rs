@@ -195,7 +195,7 @@ fn inline(text: &str) -> Markup {
     let text = with_units(text);
     let pieces: Vec<&str> = text.split('`').collect();
     // an odd backtick belongs to the text
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         return html! { (text) };
     }
     html! {

@@ -79,8 +79,10 @@ fn a_last_digit_is_the_same_and_two_are_not() {
     };
     assert!(held.says_the_same(&moved(0.0)));
     // boost has two decimals
-    assert!(held.says_the_same(&moved(0.009)));
-    assert!(!held.says_the_same(&moved(0.021)));
+    assert!(held.says_the_same(&moved(0.01)));
+    assert!(held.says_the_same(&moved(-0.01)));
+    assert!(!held.says_the_same(&moved(0.02)));
+    assert!(!held.says_the_same(&moved(-0.02)));
     assert!(!held.says_the_same(&samples()[..90]));
 }
 

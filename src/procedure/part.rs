@@ -32,8 +32,10 @@ impl FuelAsked {
         }
     }
 
-    /// The way back to full fuel, a straight line that takes `resume_s`.
+    /// The way back to full fuel, a straight line that takes `resume_s`, which may be
+    /// none at all. A moment that is before its begin by rounding is its begin.
     fn coming_back(since_s: f64, resume_s: f64) -> Self {
+        let since_s = since_s.max(0.0);
         if since_s < resume_s {
             Self::Share(since_s / resume_s)
         } else {

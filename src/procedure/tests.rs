@@ -36,6 +36,23 @@ fn parts_at_other_speeds_are_led_over() {
 }
 
 #[test]
+fn after_a_cut_fuel_may_be_back_at_once() {
+    let p = Procedure::new(&[Part::Shift {
+        from_rad_s: 200.0,
+        at_rad_s: 280.0,
+        to_rad_s: 200.0,
+        pull_s: 2.0,
+        cut_s: 0.4,
+        resume_s: 0.0,
+        settle_s: 1.0,
+    }]);
+    // by rounding this moment lies before the end of the cut
+    const { assert!(2.4 - 2.0 - 0.4 < 0.0) };
+    assert_eq!(p.at(2.4).fuel, FuelAsked::Full);
+    assert_eq!(p.at(2.39).fuel, FuelAsked::Quantity(0.0));
+}
+
+#[test]
 fn a_shift_cuts_the_fuel_while_the_speed_falls() {
     let p = Procedure::new(&[Part::Shift {
         from_rad_s: 200.0,

@@ -3,7 +3,8 @@ use super::{Page, Pictures, Sources, words};
 use crate::report::body::Body;
 use crate::report::course::Moment;
 use crate::report::table::{Cell, Paint, number, words as column};
-use crate::report::text_verify::{CaseCount, CaseLine, check_text, sum};
+use crate::report::text_check::check_text;
+use crate::report::text_verify::{CaseCount, CaseLine, sum};
 use crate::report::units::{Units, fixed};
 
 /// A case as the page tells it.

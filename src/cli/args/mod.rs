@@ -1,137 +1,27 @@
 //! Commands and flags.
+mod help;
+mod shared;
+
+pub use shared::{BandArgs, Common, Override, Sets, Study, UnitChoice};
+
 use std::path::PathBuf;
 
 use clap::builder::{Styles, styling::AnsiColor};
-use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+use clap::{Args, Parser, Subcommand, ValueHint};
 
-use crate::report::{PictureFormat, Units};
-use crate::study::band::{DRAWS, MOST_DRAWS, SEED};
+use crate::study::band::SEED;
 use crate::study::sweep::Shard;
 use crate::study::tolerance;
+use help::{
+    ABOUT, CEILING_EXAMPLES, CHECK_EXAMPLES, COMPARE_EXAMPLES, EXAMPLES, EXPLAIN_EXAMPLES,
+    LONG_ABOUT, MERGE_EXAMPLES, NEW_EXAMPLES, RUN_EXAMPLES, SWEEP_EXAMPLES, TABLES_EXAMPLES,
+    TOLERANCE_EXAMPLES, VERIFY_EXAMPLES,
+};
 
 const STYLES: Styles = Styles::styled()
     .header(AnsiColor::Cyan.on_default().bold())
     .usage(AnsiColor::Cyan.on_default().bold())
     .literal(AnsiColor::Green.on_default());
-
-const ABOUT: &str = "How high may the boost command go on this engine, turbo, sensor and \
-    controller, and what breaks first?";
-
-const LONG_ABOUT: &str = "How high may the boost command go on this engine, turbo, sensor and \
-    controller, and what breaks first?\n\n\
-    A controller that is told to reach more boost than its sensor can read never sees the target \
-    met: it closes the vanes further and further, and shaft speed and drive pressure follow until \
-    something gives. ringfence simulates engine, turbocharger, sensor and controller together and \
-    says beforehand where the fence has to stand.\n\n\
-    Without a command it shows this on a built-in engine with invented data and writes a report \
-    folder. All results are estimates, never a substitute for a measurement.";
-
-const EXAMPLES: &str = "Start here:
-  ringfence                             the demonstration
-  ringfence new my-engine.yaml          a commented scenario to change
-  ringfence check my-engine.yaml        is it complete and sound?
-  ringfence ceiling my-engine.yaml      the highest safe boost command
-  ringfence run my-engine.yaml          what the present command does
-  ringfence compare old.yaml new.yaml   the same on several, side by side
-  ringfence tolerance my-engine.yaml    how many engines built so exceed a limit
-  ringfence explain drive_pressure      what is behind a limit
-
-Exit status:
-  0  all limits held (ceiling: every cell has a window)
-  1  a limit was exceeded, a cell has no window, or something was found
-  2  the input or the call is wrong
-  3  the computation failed or left what the model can describe";
-
-const RUN_EXAMPLES: &str = "Examples:
-  ringfence run my-engine.yaml
-  ringfence run my-engine.yaml --out report --png
-  ringfence run my-engine.yaml --set \"ambient.altitude=2600 m\"
-  ringfence run my-engine.yaml --band
-  ringfence run old.yaml new.yaml --json";
-
-const COMPARE_EXAMPLES: &str = "Examples:
-  ringfence compare old-turbo.yaml new-turbo.yaml
-  ringfence compare old.yaml new.yaml newer.yaml --out comparison --png
-  ringfence compare old.yaml new.yaml --set \"ambient.altitude=2600 m\"
-  ringfence compare old.yaml new.yaml --own-procedure --json";
-
-const CEILING_EXAMPLES: &str = "Examples:
-  ringfence ceiling my-engine.yaml
-  ringfence ceiling my-engine.yaml --speeds 1400rpm,2000rpm,2600rpm
-  ringfence ceiling my-engine.yaml --speeds 1400rpm..2600rpm:7 --altitudes 0m,2600m
-  ringfence ceiling my-engine.yaml --altitudes 0m..3000m:4 --temperatures -20K,0K,25K
-  ringfence ceiling my-engine.yaml --step \"2 kPa\" --out report
-  ringfence ceiling my-engine.yaml --band --draws 64";
-
-const SWEEP_EXAMPLES: &str = "Examples:
-  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:13
-  ringfence sweep my-engine.yaml --out answer \\
-      --vary \"controller.command.full_load=200..350kPa abs:41\" \\
-      --vary ambient.altitude=0..3000m:13
-  ringfence sweep my-engine.yaml --vary sensors.boost.place=manifold,cooler_outlet
-  ringfence sweep my-engine.yaml --draws 500 --seed 2 --out box.csv \\
-      --vary ambient.altitude=0..3000m --vary \"shaft.inertia=0.8..1.2kg cm2\"
-  ringfence sweep my-engine.yaml --vary ambient.altitude=0..3000m:301 --shard 1/2 --out a.csv
-
---out FILE.csv and --out FILE.jsonl name the file of rows; any other --out names a
-report folder. Beside the rows stands a file with .state behind the name: with it the
-same command goes on after a stop, and `ringfence merge` joins parts.
-
-Exit status:
-  0    every case held
-  1    some case exceeded a limit
-  2    the input or the call is wrong
-  3    some case has no answer, and none exceeded a limit; or the rows cannot be written
-  130  stopped; the same command goes on where it was";
-
-const MERGE_EXAMPLES: &str = "Examples:
-  ringfence merge a.csv b.csv --out whole.csv";
-const TOLERANCE_EXAMPLES: &str = "Examples:
-  ringfence tolerance my-engine.yaml
-  ringfence tolerance my-engine.yaml --draws 2000 --keep-below 0.5%
-  ringfence tolerance my-engine.yaml --with-uncertainty --out report
-  ringfence tolerance my-engine.yaml --set \"production={sensors.boost.offset: 3 kPa}\"
-
-Exit status:
-  0  the high end of the interval for any limit is at most the level of --keep-below
-  1  it is not
-  2  the input or the call is wrong
-  3  it would be, were it not for engines that the model cannot follow";
-const TABLES_EXAMPLES: &str = "Examples:
-  ringfence tables my-engine.yaml
-  ringfence tables my-engine.yaml --out my-tables
-  ringfence tables my-engine.yaml --speeds 1200rpm..2800rpm:5 --fuels 0mg,40mg,80mg,130mg
-  ringfence tables my-engine.yaml --altitudes 0m,2600m --temperatures 0K,20K
-  ringfence tables my-engine.yaml --reserve \"5 %, turbine_inlet=2 %\"
-  ringfence run my-tables/tables.yaml              drive what was written";
-
-const VERIFY_EXAMPLES: &str = "Examples:
-  ringfence verify my-engine.yaml
-  ringfence verify my-suite --out report          every scenario in a folder that expects something
-  ringfence verify my-suite --junit results.xml   for a test server
-  ringfence verify my-suite --write-baselines     store how every run goes now
-  ringfence verify my-suite --set \"controller.feedback.integral=0.4 %/(kPa s)\"
-
-Exit status:
-  0  every scenario did what it expects
-  1  some expectation failed
-  2  a file or the call is wrong
-  3  a computation failed";
-
-const CHECK_EXAMPLES: &str = "Examples:
-  ringfence check my-engine.yaml
-  ringfence check compressor.csv turbine.csv
-  ringfence check compressor.csv --out pictures    with a picture of what is computed from it";
-
-const NEW_EXAMPLES: &str = "Examples:
-  ringfence new my-engine.yaml
-  ringfence new draft.csv --wheel wheel.yaml       a compressor map from wheel sizes";
-
-const EXPLAIN_EXAMPLES: &str = "Examples:
-  ringfence explain                         every name there is
-  ringfence explain pinned_time             a limit
-  ringfence explain command_clamp           a protection
-  ringfence explain sensors.boost.clamp     a field of the scenario file";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -255,89 +145,6 @@ impl Command {
             Self::Completions(_) => "completions",
         }
     }
-}
-
-/// Flags that every command has.
-#[derive(Debug, Args)]
-#[command(next_help_heading = "Options of every command")]
-pub struct Common {
-    /// Print one JSON document and nothing else
-    #[arg(long, global = true)]
-    pub json: bool,
-    /// Print no text but errors; the exit status answers
-    #[arg(long, short, global = true)]
-    pub quiet: bool,
-    /// Use no colour (as does the variable NO_COLOR)
-    #[arg(long, global = true, alias = "no-color")]
-    pub no_colour: bool,
-}
-
-/// Flags of everything that computes.
-#[derive(Debug, Args)]
-pub struct Study {
-    /// Write the report files into this folder
-    ///
-    /// The folder is made if it is missing. Files are written whole or not at all. A folder with
-    /// files of others in it is refused.
-    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
-    pub out: Option<PathBuf>,
-    /// Units of text and pictures; files and JSON stay as they are
-    #[arg(long, value_enum)]
-    pub units: Option<UnitChoice>,
-    /// Use this many threads; the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub threads: Option<u16>,
-    /// Add how long it took (otherwise equal input gives equal bytes)
-    #[arg(long)]
-    pub timing: bool,
-    /// Write pictures as PNG as well as SVG
-    #[arg(long)]
-    pub png: bool,
-}
-
-impl Study {
-    /// The units asked for.
-    pub fn units(&self) -> Units {
-        self.units.map_or(Units::Si, UnitChoice::units)
-    }
-
-    /// The picture formats asked for.
-    pub fn formats(&self) -> &'static [PictureFormat] {
-        if self.png {
-            &[PictureFormat::Svg, PictureFormat::Png]
-        } else {
-            &[PictureFormat::Svg]
-        }
-    }
-
-    /// Sets the number of threads for the rest of the program.
-    pub fn apply_threads(&self) {
-        if let Some(threads) = self.threads {
-            // fails only where it has been done before, which is here
-            let _ = rayon::ThreadPoolBuilder::new()
-                .num_threads(threads.into())
-                .build_global();
-        }
-    }
-}
-
-/// Flags of the stated uncertainty.
-#[derive(Debug, Clone, Args)]
-pub struct BandArgs {
-    /// Carry the stated uncertainty into the answer
-    ///
-    /// Every number under `uncertainty` in the scenario is drawn inside its spread, and the same
-    /// question is put to each draw. The answer gains a low and a high end (2.5 % and 97.5 % of the
-    /// draws).
-    #[arg(long)]
-    pub band: bool,
-    /// How many draws make the band
-    #[arg(long, value_name = "N", requires = "band", default_value_t = DRAWS,
-        value_parser = clap::value_parser!(u32).range(2..=i64::from(MOST_DRAWS)))]
-    pub draws: u32,
-    /// Seed of the draws; the same seed gives the same band
-    #[arg(long, value_name = "SEED", requires = "band", default_value_t = SEED)]
-    pub seed: u32,
 }
 
 /// Flags of the demonstration.
@@ -604,40 +411,6 @@ pub struct Completions {
     pub shell: clap_complete::Shell,
 }
 
-/// Overrides.
-#[derive(Debug, Args)]
-pub struct Sets {
-    /// Override one field of the scenario; may be given several times
-    #[arg(long = "set", value_name = "PATH=VALUE", value_parser = parse_override)]
-    pub sets: Vec<Override>,
-}
-
-/// One override of a scenario field.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Override {
-    /// Dotted path.
-    pub path: String,
-    /// Value as YAML.
-    pub value: String,
-}
-
-impl Override {
-    /// A path and its value.
-    pub fn new(path: impl Into<String>, value: impl Into<String>) -> Self {
-        Self {
-            path: path.into(),
-            value: value.into(),
-        }
-    }
-}
-
-fn parse_override(text: &str) -> Result<Override, String> {
-    match text.split_once('=') {
-        Some((path, value)) if !path.trim().is_empty() => Ok(Override::new(path.trim(), value)),
-        _ => Err("an override is PATH=VALUE, such as \"ambient.altitude=2600 m\"".to_owned()),
-    }
-}
-
 fn parse_vary(text: &str) -> Result<Override, String> {
     match text.split_once('=') {
         Some((path, values)) if !path.trim().is_empty() => {
@@ -653,23 +426,4 @@ fn parse_shard(text: &str) -> Result<Shard, String> {
         (1..=of).contains(&part).then_some(Shard { part, of })
     });
     numbers.ok_or_else(|| "a part is I/N with I from 1 to N, such as 1/4".to_owned())
-}
-
-/// Units of presentation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum UnitChoice {
-    /// kPa, °C, kW, kg/s
-    Si,
-    /// psi, °F, hp, lb/min
-    Us,
-}
-
-impl UnitChoice {
-    /// As reports know them.
-    pub fn units(self) -> Units {
-        match self {
-            Self::Si => Units::Si,
-            Self::Us => Units::Us,
-        }
-    }
 }

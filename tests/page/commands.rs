@@ -131,7 +131,11 @@ fn the_demonstration_tells_its_story_with_pictures_between() {
     let clamped = sound(&bench.read("out/clamped-report.html"));
     assert_eq!(verdicts(&clamped), [is("Held", "good")]);
     // what was laid over the scenario is told with the run
-    assert!(clamped.texts("pre").concat().contains("command_clamp"));
+    let sets = clamped.texts("pre:not(.source)").concat();
+    assert!(
+        sets.contains("--set \"controller.protections.command_clamp"),
+        "{sets}"
+    );
 }
 
 #[test]

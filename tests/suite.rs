@@ -4,9 +4,11 @@
 //! That a case fails without its protection is the counterparts' own matter (they
 //! pass only then); here the same is asked from outside, with overrides.
 use assert_cmd::Command;
+use ringfence::scenario::{load, written};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs;
+use std::path::Path;
 
 const SUITE: &str = "scenarios/verify";
 
@@ -206,4 +208,13 @@ fn the_base_of_the_suite_is_the_demonstration_but_for_its_controller() {
         read("scenarios/verify/tender/compressor.csv"),
         read("scenarios/rescue-tender/compressor.csv")
     );
+}
+
+#[test]
+fn a_case_written_out_with_other_values_leaves_its_stored_course_behind() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/verify/clamped.yaml");
+    let loaded = load(&path, &[], None).unwrap();
+    let yaml = written(&loaded, &[]).yaml;
+    assert!(yaml.contains("clamp acts"), "its checks stay");
+    assert!(!yaml.contains("baseline"), "{yaml}");
 }

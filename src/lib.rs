@@ -14,10 +14,10 @@
 //! | [`control`] | the boost controller and its protections |
 //! | [`procedure`] | what is asked of the engine over time |
 //! | [`simulation`] | equilibrium, integration, samples, audit |
-//! | [`judgement`] | samples against limits |
+//! | [`judgement`] | samples against limits, expectations and stored courses |
 //! | [`scenario`] | files, checks, diagnostics, building the above |
-//! | [`study`] | many runs: the ceiling, the band |
-//! | [`report`] | tables, text and pictures of results |
+//! | [`study`] | many runs: one run judged, verified, ceiling, band, sweep, compare, tolerance, tables |
+//! | [`report`] | tables, text, pages and pictures of results |
 //! | [`cli`] | the program; the only room that prints |
 pub mod cli;
 pub mod control;

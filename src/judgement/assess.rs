@@ -1,4 +1,5 @@
 //! From a judged run to its result.
+use super::events::Event;
 use super::judge::Judge;
 use super::result::{Balance, RunResult, SolverResult, Steady, StopKind, Verdict, WhyStopped};
 use super::road::RoadResult;
@@ -8,6 +9,17 @@ use crate::simulation::{Ending, IntegrationFailure, Outcome, Rig, Sample, eigenv
 
 /// Program name in results.
 pub const TOOL: &str = "ringfence";
+
+/// A result with the trace that it was judged from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SingleRun {
+    /// The result.
+    pub result: RunResult,
+    /// The trace.
+    pub samples: Vec<Sample>,
+    /// What began and ended, and when.
+    pub events: Vec<Event>,
+}
 
 /// What a result is called after.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -371,4 +371,18 @@ mod tests {
         names.dedup();
         assert_eq!(names.len(), all);
     }
+
+    #[test]
+    fn whatever_is_watched_can_be_named() {
+        let mut bench = bench();
+        bench.protections = PROTECTIONS.to_vec();
+        bench.limits = LimitKind::ALL
+            .map(|kind| Limit { kind, bound: 1.0 })
+            .to_vec();
+        let all = EventKind::all();
+        for watched in watched(&bench, &Sample::default(), &mut Memory::default()) {
+            assert!(all.contains(&watched.begins), "{}", watched.begins.name());
+            assert!(all.contains(&watched.ends), "{}", watched.ends.name());
+        }
+    }
 }

@@ -14,7 +14,7 @@ mod surge_watch;
 mod sweep;
 mod tables;
 mod tolerance;
-pub use assess::{JudgedTrace, TOOL, Titles, assess, steady_block};
+pub use assess::{JudgedTrace, SingleRun, TOOL, Titles, assess, steady_block};
 pub use band::{BandBasis, LimitBand, RunBand, UncertainNumber, WorstDraw};
 pub use baseline::{
     BASELINE_CHANNELS, Baseline, BaselineRow, Difference as BaselineDifference, Distance,

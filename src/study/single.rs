@@ -1,21 +1,9 @@
 //! One run of a scenario: trace and judgement together.
-use crate::judgement::{
-    Event, Judge, JudgedTrace, RunResult, Steady, assess, events, steady_block,
-};
+pub use crate::judgement::SingleRun;
+use crate::judgement::{Judge, JudgedTrace, RunResult, Steady, assess, events, steady_block};
 use crate::procedure::Asked;
 use crate::scenario::build::Setup;
-use crate::simulation::{Outcome, Rig, Sample, StartFailure, run, steady_input, steady_state};
-
-/// A result with the trace that it was judged from.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SingleRun {
-    /// The result.
-    pub result: RunResult,
-    /// The trace.
-    pub samples: Vec<Sample>,
-    /// What began and ended, and when.
-    pub events: Vec<Event>,
-}
+use crate::simulation::{Outcome, Rig, StartFailure, run, steady_input, steady_state};
 
 /// Runs the procedure of a setup and judges it.
 pub fn single(setup: &Setup) -> Result<SingleRun, StartFailure> {

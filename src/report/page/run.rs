@@ -1,11 +1,10 @@
 //! The page of a run.
 use super::run_tables::{highest, steady};
 use super::{Page, Pictures, Sources, words};
-use crate::judgement::RunResult;
+use crate::judgement::{RunResult, SingleRun};
 use crate::report::course::{Moment, course};
 use crate::report::text_run::run_body;
 use crate::report::units::Units;
-use crate::study::single::SingleRun;
 
 /// A run as a page: the answer, what to do, what happened, the figures, how far to
 /// trust them. Without a title of its own it has the scenario's.

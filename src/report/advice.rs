@@ -17,7 +17,20 @@ pub(super) const LONGEST_SPOOL_UP_S: f64 = 2.0;
 pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
     let mut advice = Vec::new();
     let sensor = &result.sensor;
-    let blind_command = sensor.pinned_s > 0.0 || sensor.command_above_readable_s > 0.0;
+    let commanded =
+        result.peaks.boost_command_kpa_abs.is_some() || sensor.command_above_readable_s > 0.0;
+    let blind_command =
+        commanded && (sensor.pinned_s > 0.0 || sensor.command_above_readable_s > 0.0);
+    if let Some(ceiling) = sensor
+        .readable_ceiling_kpa_abs
+        .filter(|_| !commanded && sensor.pinned_s > 0.0)
+    {
+        advice.push(format!(
+            "Open the vanes or take out fuel until true boost stays below {} abs: beyond that \
+             the sensor cannot tell it.",
+            units.pressure_text(ceiling)
+        ));
+    }
     if let Some(ceiling) = sensor.readable_ceiling_kpa_abs.filter(|_| blind_command) {
         advice.push(format!(
             "Keep the command at or below {} abs: {} under the {} abs that the sensor can read.",
@@ -55,6 +68,13 @@ pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
              further, and run again."
                 .to_owned(),
         );
+    } else if let Some(caught) = caught_by(result).filter(|_| advice.is_empty()) {
+        advice.push(format!(
+            "Every limit held because {caught} acted. Find out what it had to act on before \
+             anything is raised."
+        ));
+    } else if advice.is_empty() && !commanded {
+        advice.push("Nothing has to change. There is no boost command here.".to_owned());
     } else if advice.is_empty() {
         advice.push(
             "Leave the command as it is. Before raising it, let `ringfence ceiling` say how far \
@@ -68,6 +88,17 @@ pub(super) fn advice(result: &RunResult, units: Units) -> Vec<String> {
         );
     }
     advice
+}
+
+/// The protections that had to step in, the clamp of the command aside, which acts
+/// wherever a table asks for more.
+fn caught_by(result: &RunResult) -> Option<String> {
+    let acted = result.protections.iter().filter(|p| p.active_s > 0.0);
+    let names: Vec<String> = acted
+        .filter(|p| p.name != "command_clamp")
+        .map(|p| format!("the {}", names::protection_label(&p.name)))
+        .collect();
+    (!names.is_empty()).then(|| names.join(" and "))
 }
 
 /// One line for each exceeded limit, twins on one wheel counted once.

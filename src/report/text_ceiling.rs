@@ -110,6 +110,22 @@ fn highest_kpa<'a>(cells: impl Iterator<Item = &'a CeilingCell>) -> f64 {
         .fold(f64::NEG_INFINITY, f64::max)
 }
 
+/// Where a ceiling that is the same everywhere holds: what was not asked is not said.
+fn at_speeds(result: &CeilingResult) -> String {
+    let speeds = result.cells.iter().map(|cell| cell.engine_speed_rpm);
+    let low = speeds.clone().fold(f64::INFINITY, f64::min);
+    let high = speeds.fold(f64::NEG_INFINITY, f64::max);
+    if low == high {
+        format!("at {} rpm", fixed(low, 0))
+    } else {
+        format!(
+            "at every engine speed asked for ({} to {} rpm)",
+            fixed(low, 0),
+            fixed(high, 0)
+        )
+    }
+}
+
 fn verdict(result: &CeilingResult, units: Units) -> String {
     let without = result
         .cells
@@ -128,8 +144,9 @@ fn verdict(result: &CeilingResult, units: Units) -> String {
     let high_kpa = highest_kpa(result.cells.iter());
     let mut text = if high_kpa - kpa < 0.5 {
         format!(
-            "Command at most {} at every engine speed",
-            both(units, kpa, cell.ceiling_kpa_gauge)
+            "Command at most {} {}",
+            both(units, kpa, cell.ceiling_kpa_gauge),
+            at_speeds(result)
         )
     } else if groups.len() > MOST_TOLD {
         format!(

@@ -95,8 +95,9 @@ fn moved(command: &CommandAdvice, kept: bool, level: &str, units: Units) -> Stri
         )
     } else if shift_kpa > 0.0 {
         format!(
-            "The full-load command may go up by {} at every engine speed{highest}, and it stays \
-             below {level}",
+            "In this procedure and ambient the full-load command may go up by {} at every engine \
+             speed{highest}, and it stays below {level}; first ask `ringfence ceiling` at every \
+             speed and place",
             by(shift_kpa)
         )
     } else {

@@ -305,3 +305,25 @@ fn a_command_that_crosses_the_top_says_how_far_it_goes() {
         ],
     );
 }
+
+#[test]
+fn boost_past_its_command_is_told_where_the_reading_still_falls_short() {
+    let run = drive("over-commanded", &[]);
+    let past = run.first(|s| {
+        let command = s.boost_command_kpa_abs.unwrap();
+        s.boost_true_kpa_abs - command >= 5.0 && command - s.boost_sensed_kpa_abs >= 5.0
+    });
+    run.says_at(
+        past.time_s,
+        &[
+            &format!(
+                "True boost, {:.0}, is past its command, {:.0}",
+                past.boost_true_kpa_abs,
+                past.boost_command_kpa_abs.unwrap()
+            ),
+            "the controller still asks for more",
+        ],
+    );
+    let clamped = drive("over-commanded-clamped", &[]);
+    clamped.never_says(&["is past its command"]);
+}

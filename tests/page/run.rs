@@ -28,8 +28,8 @@ fn the_parts_come_in_their_order() {
             "Protections",
             "Highest values",
             "How far to trust it",
-            "What it was computed from",
             "Cautions",
+            "What it was computed from",
         ]
     );
     assert_eq!(page.all("figure").len(), 4);

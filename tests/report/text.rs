@@ -132,7 +132,8 @@ fn the_ceiling_says_how_high_and_where_it_ends() {
     let text = flowing(&ceiling_text(&flat, Units::Si, 80, false));
     assert!(
         text.contains(
-            "Command at most 305 kPa abs (208 kPa gauge) at every engine speed: every limit holds."
+            "Command at most 305 kPa abs (208 kPa gauge) at every engine speed asked for \
+             (1400 to 2700 rpm): every limit holds."
         ),
         "{text}"
     );

@@ -27,6 +27,7 @@ pub(super) fn told(tale: &Tale) -> Vec<Told> {
     told.extend(at_the_stop(tale));
     told.extend(reached(tale));
     told.extend(behind(tale));
+    told.extend(past_unread(tale));
     told.extend(never_reached(tale));
     told
 }
@@ -246,6 +247,8 @@ fn one_behind(tale: &Tale, span: &Span, worst: &Sample) -> Told {
             String::new()
         }
         Some(to) => format!("; it is back at {}", seconds(to.time_s)),
+        // the reading does not come back, boost does
+        None if tale.during(span).iter().any(is_past_unread) => String::new(),
         None => "; it does not come back before the end".to_owned(),
     };
     let sentence = format!(
@@ -254,6 +257,46 @@ fn one_behind(tale: &Tale, span: &Span, worst: &Sample) -> Told {
         seconds(worst.time_s)
     );
     Told::new(span.from.time_s, Order::Boost, 30, vec![sentence])
+}
+
+/// True boost is past its command while the reading falls short of it.
+fn is_past_unread(s: &Sample) -> bool {
+    let short = command_of(s) - s.boost_sensed_kpa_abs >= OVERSHOOT_KPA;
+    s.boost_command_kpa_abs.is_some() && short && -short_by_kpa(s) >= OVERSHOOT_KPA
+}
+
+/// The controller asks for more of what it has too much of.
+fn past_unread(tale: &Tale) -> Option<Told> {
+    let first = tale.samples.iter().find(|s| is_past_unread(s))?;
+    let past = |s: &Sample| {
+        if is_past_unread(s) {
+            -short_by_kpa(s)
+        } else {
+            0.0
+        }
+    };
+    let most = highest(tale.samples, past)?;
+    let what = format!(
+        "True boost, {}, is past its command, {}, and the reading says {}: the controller still \
+         asks for more.",
+        tale.bare(first.boost_true_kpa_abs),
+        tale.bare(first.boost_command_kpa_abs?),
+        tale.abs(first.boost_sensed_kpa_abs)
+    );
+    let further = (most.time_s > first.time_s).then(|| {
+        format!(
+            "By {} at most, at {}.",
+            tale.difference(past(most)),
+            seconds(most.time_s)
+        )
+    });
+    let told = Told::new(
+        first.time_s,
+        Order::Boost,
+        125,
+        vec![what, further.unwrap_or_default()],
+    );
+    Some(told.with(Weight::Warning))
 }
 
 /// The run ends before boost has ever come up to its command.

@@ -53,6 +53,9 @@ fn asked(tale: &Tale) -> String {
 fn sequence(tale: &Tale, parts: &[&str]) -> String {
     let speed = |s: &crate::simulation::Sample| s.engine_speed_rpm;
     let range = match (lowest(tale.samples, speed), highest(tale.samples, speed)) {
+        (Some(low), Some(high)) if fixed(speed(low), 0) == fixed(speed(high), 0) => {
+            format!(", at {}", engine(high))
+        }
         (Some(low), Some(high)) => format!(
             ", between {} and {}",
             fixed(low.engine_speed_rpm, 0),

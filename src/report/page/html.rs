@@ -34,7 +34,7 @@ impl Page {
                             h1 { (self.title) }
                         }
                         (self.parts())
-                        (cautions())
+                        @if !self.has_cautions() { (cautions()) }
                     }
                     footer {
                         p { "Computed by " (TOOL) " " (env!("CARGO_PKG_VERSION")) ". An estimate, not a measurement." }
@@ -65,6 +65,10 @@ impl Page {
             rest = &rest[1..];
         }
         html! { @for part in &markup { (part) } }
+    }
+
+    fn has_cautions(&self) -> bool {
+        self.parts.iter().any(|part| matches!(part, Part::Cautions))
     }
 }
 
@@ -98,6 +102,7 @@ fn part(part: &Part, section: &str) -> Markup {
             }
         },
         Part::Course(moments) => course(moments),
+        Part::Cautions => cautions(),
         Part::Text { name, text } => html! {
             h3 { (name) }
             pre.source tabindex="0" role="region" aria-label=(name) { (text) }
@@ -130,11 +135,14 @@ fn block(block: &Block, section: &str) -> Markup {
     }
 }
 
+/// A table of more columns is set smaller on paper.
+const MANY_COLUMNS: usize = 10;
+
 fn table(table: &Table, section: &str) -> Markup {
     let (heads, rows) = table.rows.split_at(table.heads.min(table.rows.len()));
     let columns = &table.columns;
     html! {
-        div.wide tabindex="0" role="region" aria-label=(section) {
+        div.wide.many[columns.len() > MANY_COLUMNS] tabindex="0" role="region" aria-label=(section) {
             table {
                 thead {
                     tr { @for column in columns { (head(column, &column.heading)) } }

@@ -27,8 +27,9 @@ use super::body::{Block, Body};
 use super::course::Moment;
 use picture::Picture;
 
-/// A report as a page: parts in the order in which they are added. The cautions and
-/// the version come at its end by themselves.
+/// A report as a page: parts in the order in which they are added. The cautions come by
+/// themselves, ahead of what it was computed from, which may be long, and so does the
+/// version at its end.
 #[derive(Debug, Clone)]
 pub struct Page {
     kind: String,
@@ -42,6 +43,7 @@ enum Part {
     Picture(Picture),
     Course(Vec<Moment>),
     Text { name: String, text: String },
+    Cautions,
 }
 
 /// What a report was computed from.
@@ -105,8 +107,9 @@ impl Page {
         self.parts.push(Part::Course(moments));
     }
 
-    /// Adds what it was computed from.
+    /// Adds the cautions and what it was computed from.
     pub fn sources(&mut self, sources: &Sources) {
+        self.parts.push(Part::Cautions);
         let mut body = Body::default();
         body.heading("What it was computed from");
         let names: Vec<&str> = sources

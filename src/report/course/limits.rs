@@ -54,7 +54,7 @@ pub(super) fn broken(tale: &Tale) -> Vec<Told> {
 fn pieces<'a, 'b>(tale: &Tale, group: &'b [Broken<'a>]) -> Vec<&'b [Broken<'a>]> {
     let (mut pieces, mut from) = (Vec::new(), 0);
     for until in 2..=group.len() {
-        if until - from > 1 && !fit(&sentences(tale, &group[from..until])) {
+        if !fit(&sentences(tale, &group[from..until])) {
             pieces.push(&group[from..until - 1]);
             from = until - 1;
         }

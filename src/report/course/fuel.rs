@@ -1,9 +1,12 @@
 //! Fuel that is cut, comes back or steps.
 use super::Weight;
-use super::tale::{Order, Span, Tale, Told, engine, lowest, seconds, times};
+use super::tale::{Order, Span, Tale, Told, capital, differ, engine, lowest, seconds, times};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
+use crate::simulation::Sample;
 
+/// Protections that may cut the fuel: what they do is told with their act.
+const CUTTERS: [&str; 3] = ["pinned_sensor", "frozen_sensor", "over_boost"];
 /// So many cuts are told one by one.
 const FEW: usize = 3;
 /// A change of fuel from one tick to the next that is a step of the load, as a
@@ -12,7 +15,8 @@ const STEP: f64 = 0.05;
 
 /// Cuts and steps.
 pub(super) fn told(tale: &Tale) -> Vec<Told> {
-    let cuts = tale.spans(EventKind::FuelCut, EventKind::FuelBack);
+    let mut cuts = tale.spans(EventKind::FuelCut, EventKind::FuelBack);
+    cuts.retain(|span| !by_a_protection(tale, span));
     let mut told = Vec::new();
     if cuts.len() <= FEW {
         told.extend(cuts.iter().map(|span| cut(tale, span)));
@@ -21,6 +25,14 @@ pub(super) fn told(tale: &Tale) -> Vec<Told> {
     }
     told.extend(load_step(tale));
     told
+}
+
+/// Whether a protection begins to act where the fuel goes.
+fn by_a_protection(tale: &Tale, span: &Span) -> bool {
+    tale.events.iter().any(|event| {
+        matches!(event.kind, EventKind::ProtectionActs(name) if CUTTERS.contains(&name))
+            && event.at.time_s == span.from.time_s
+    })
 }
 
 fn cut(tale: &Tale, span: &Span) -> Told {
@@ -37,15 +49,32 @@ fn cut(tale: &Tale, span: &Span) -> Told {
     };
     let first = format!("The fuel is cut {how_long} at {}{why}.", engine(s));
     let end = span.to.unwrap_or(*tale.last);
-    let fall = format!(
-        "Engine speed goes from {} to {}, the shaft {}, true boost {}.",
-        fixed(s.engine_speed_rpm, 0),
-        engine(&end),
-        tale.krpm_way(s.shaft_speed_rpm, end.shaft_speed_rpm),
-        tale.abs_way(s.boost_true_kpa_abs, end.boost_true_kpa_abs)
-    );
-    let sentences = vec![first, fall, near_surge(tale, span)];
+    let sentences = vec![first, fall(tale, s, &end), near_surge(tale, span)];
     Told::new(s.time_s, Order::Fuel, 80, sentences)
+}
+
+/// What changes during a cut, as far as the shown figures do.
+fn fall(tale: &Tale, s: &Sample, end: &Sample) -> String {
+    let mut ways = Vec::new();
+    if differ(s.engine_speed_rpm, end.engine_speed_rpm, 0) {
+        let from = fixed(s.engine_speed_rpm, 0);
+        ways.push(("engine speed", format!("from {from} to {}", engine(end))));
+    }
+    if differ(s.shaft_speed_rpm / 1000.0, end.shaft_speed_rpm / 1000.0, 1) {
+        let way = tale.krpm_way(s.shaft_speed_rpm, end.shaft_speed_rpm);
+        ways.push(("the shaft", way));
+    }
+    if tale.bare(s.boost_true_kpa_abs) != tale.bare(end.boost_true_kpa_abs) {
+        let way = tale.abs_way(s.boost_true_kpa_abs, end.boost_true_kpa_abs);
+        ways.push(("true boost", way));
+    }
+    let Some(((what, way), rest)) = ways.split_first() else {
+        return String::new();
+    };
+    let rest: String = (rest.iter())
+        .map(|(what, way)| format!(", {what} {way}"))
+        .collect();
+    format!("{} goes {way}{rest}.", capital(what))
 }
 
 /// How near the compressor comes to its surge line during a cut.
@@ -93,11 +122,14 @@ fn load_step(tale: &Tale) -> Option<Told> {
     {
         return None;
     }
-    let change = |pair: &[crate::simulation::Sample]| {
+    // two samples without fuel have no larger one to compare with
+    let fuelled = |pair: &&[Sample]| pair.iter().any(|s| s.fuel_mg_per_injection > 0.0);
+    let change = |pair: &[Sample]| {
         let (a, b) = (pair[0].fuel_mg_per_injection, pair[1].fuel_mg_per_injection);
         (b - a).abs() / a.max(b)
     };
     let step = (tale.samples.windows(2))
+        .filter(fuelled)
         .filter(|pair| pair[0].active_protections == pair[1].active_protections)
         .filter(|pair| pair[0].engine_speed_rpm == pair[1].engine_speed_rpm)
         .max_by(|a, b| change(a).total_cmp(&change(b)))

@@ -118,6 +118,17 @@ fn so_is_what_is_no_protection_by_name() {
     }
 }
 
+/// The limiter of the leak case must not come in time by itself, for thin air.
+#[test]
+fn a_leak_that_is_none_does_not_call_the_limiter_in_time() {
+    let case = &format!("{SUITE}/boost-leak.yaml");
+    let none = "faults=[{boost_leak: {area: 0.001 mm2, onset: 3.3 s}}]";
+    let (status, document) = verify(&[case, "--set", none]);
+    assert_eq!(status, 1, "{document:#}");
+    let wrong = wrong(&document);
+    assert_eq!(wrong, ["boost-leak: limiter acts in time"], "{document:#}");
+}
+
 #[test]
 fn a_doubled_integral_gain_fails_an_expectation_by_name_and_amount() {
     let doubled = "controller.feedback.integral=0.8 %/(kPa s)";

@@ -12,6 +12,7 @@ use ringfence::control::{
 use ringfence::judgement::{CeilingCell, RunResult, StopKind, Verdict};
 use ringfence::scenario::build::{BuildFailure, Setup};
 use ringfence::scenario::{Disk, Loaded, load_with, varied};
+use ringfence::simulation::Sample;
 use ringfence::study::ceiling::{CeilingPlan, ceiling};
 use ringfence::study::progress::Silent;
 use ringfence::study::single::{SingleRun, single};
@@ -185,11 +186,22 @@ fn a_run_goes_through_the_controller_that_the_scenario_names() {
     assert!(run.result.scenario.ends_with("(controller `up_and_down`)"));
     assert!(run.result.protections.is_empty(), "it lists none");
     // one step of 0.2 % in each tick, up or down, is what no other controller does
-    let stepped = run.samples.windows(2).all(|pair| {
-        let moved = (pair[1].vane_command_pct - pair[0].vane_command_pct).abs();
-        moved < 0.2 + 1e-9
-    });
-    assert!(stepped);
+    let moved = |pair: &[Sample]| pair[1].vane_command_pct - pair[0].vane_command_pct;
+    let moves: Vec<f64> = run.samples.windows(2).map(moved).collect();
+    // sums of 0.2 % in per cent carry rounding of some 1e-14
+    let count = |step: f64| moves.iter().filter(|m| (**m - step).abs() < 1e-9).count();
+    let (up, down) = (count(0.2), count(-0.2));
+    assert!(
+        moves.iter().all(|m| m.abs() < 0.2 + 1e-9),
+        "no tick moves more"
+    );
+    assert!(up > 0 && down > 0, "{up} up, {down} down");
+    // the rest are cut by a stop of the vanes
+    assert!(
+        2 * (up + down) > moves.len(),
+        "{up} up, {down} down of {}",
+        moves.len()
+    );
     // a sawtooth around the command, whose height is what the vanes travel in the lag of
     // sensor and vanes: 0.2 % in 10 ms, 110 ms of lag, some 3 kPa per per cent
     let last = run.samples.last().expect("samples");

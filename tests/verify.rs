@@ -2,12 +2,16 @@
 #[path = "cli/bench.rs"]
 #[allow(dead_code)]
 mod bench;
+#[path = "verify/bites.rs"]
+mod bites;
 #[path = "verify/calls.rs"]
 mod calls;
 #[path = "verify/checks.rs"]
 mod checks;
 #[path = "verify/junit.rs"]
 mod junit;
+#[path = "verify/told.rs"]
+mod told;
 #[path = "verify/traces.rs"]
 mod traces;
 

@@ -18,11 +18,15 @@ pub fn named_text(check: &CheckResult, units: Units) -> String {
 
 /// What came of one check, in a sentence without a full stop.
 pub fn check_text(check: &CheckResult, units: Units) -> String {
-    let words = Words { units };
+    let words = Words {
+        units,
+        held: check.held,
+    };
     let text = words.told(&check.asked, &check.seen);
     match (check.held, check.must_fail) {
         (true, true) => format!("it held and should have failed (`must_fail`): {text}"),
-        (false, true) => format!("{text}, as it must"),
+        (false, true) if check.is_right() => format!("{text}, as it must"),
+        (false, true) => format!("it should have failed (`must_fail`) and saw nothing: {text}"),
         _ => text,
     }
 }
@@ -45,6 +49,9 @@ pub fn channel_label(channel: Channel) -> String {
 /// no difference.
 struct Words {
     units: Units,
+    /// Whether the check held: a value that passes its bound by no more than rounding
+    /// does, and is not told as beyond it.
+    held: bool,
 }
 
 impl Words {
@@ -55,6 +62,10 @@ impl Words {
                 time(*ended_s)
             ),
             Seen::NoEvent(kind) => format!("{} never happened", kind.name()),
+            Seen::NoProtectionFor(kind) => format!(
+                "{} never happened: the controller has no such protection",
+                kind.name()
+            ),
             Seen::NoWindow { from_s, until_s } => format!(
                 "its window ends at {}, before it begins at {}",
                 time(*until_s),
@@ -160,6 +171,17 @@ impl Words {
         let Some(bound) = bounds.nearest_to(Some(value)) else {
             return String::new();
         };
+        let exactly = Bounds {
+            at_least: Some(bound),
+            at_most: Some(bound),
+            ..bounds
+        };
+        if self.held && !exactly.is_outside(value) {
+            return format!(
+                ", just the {} allowed",
+                self.amount(of, bound, Some(bounds.gauge), digits)
+            );
+        }
         let side = if value >= bound { "above" } else { "below" };
         format!(
             ", {} {side} {}",
@@ -201,10 +223,10 @@ impl Words {
                     time(*took_s),
                     time(*from_s)
                 );
-                if *took_s > in_s {
-                    format!("{stays}, {} later than allowed", time(took_s - in_s))
-                } else {
+                if self.held {
                     format!("{stays}; {} is allowed", time(in_s))
+                } else {
+                    format!("{stays}, {} later than allowed", time(took_s - in_s))
                 }
             }
             Seen::NeverSettled { off, time_s } => {
@@ -242,11 +264,11 @@ impl Words {
             format!("{label} never went {side} {target}")
         };
         let allowed = self.difference(of, at_most, digits);
-        if *value > at_most {
+        if self.held {
+            format!("{went}; {allowed} is allowed")
+        } else {
             let more = self.difference(of, value - at_most, digits);
             format!("{went}, {more} more than the {allowed} allowed")
-        } else {
-            format!("{went}; {allowed} is allowed")
         }
     }
 
@@ -281,10 +303,12 @@ impl Words {
             time(time_s)
         );
         let bound = self.units.level_text(unit, limit);
-        if headroom < 0.0 {
+        if headroom < 0.0 && !self.held {
             let past = self.units.limit_text(unit, -headroom, true);
             return format!("{came}, {past} past the limit of {bound}");
         }
+        // what holds below zero is at the limit but for rounding
+        let headroom = headroom.max(0.0);
         let (left, wanted) = match reserve {
             Some(Reserve::Share(wanted)) => (
                 headroom_pct.map_or_else(|| "nothing".to_owned(), |pct| percent(pct, wanted)),

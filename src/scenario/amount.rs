@@ -89,21 +89,23 @@ fn number(text: &str) -> Result<f64, Fault> {
 }
 
 impl ExpectCheck {
+    /// Every kind, and whether a check is of it.
+    pub const KINDS: [(&'static str, fn(&Self) -> bool); 10] = [
+        ("peak", |check| check.peak.is_some()),
+        ("value", |check| check.value.is_some()),
+        ("never", |check| check.never.is_some()),
+        ("settles", |check| check.settles.is_some()),
+        ("overshoot", |check| check.overshoot.is_some()),
+        ("undershoot", |check| check.undershoot.is_some()),
+        ("limit", |check| check.limit.is_some()),
+        ("acts", |check| check.acts.is_some()),
+        ("silent", |check| check.silent.is_some()),
+        ("order", |check| check.order.is_some()),
+    ];
+
     /// The kinds that are written; a sound check has one.
     pub fn kinds(&self) -> Vec<&'static str> {
-        let kinds = [
-            ("peak", self.peak.is_some()),
-            ("value", self.value.is_some()),
-            ("never", self.never.is_some()),
-            ("settles", self.settles.is_some()),
-            ("overshoot", self.overshoot.is_some()),
-            ("undershoot", self.undershoot.is_some()),
-            ("limit", self.limit.is_some()),
-            ("acts", self.acts.is_some()),
-            ("silent", self.silent.is_some()),
-            ("order", self.order.is_some()),
-        ];
-        let written = kinds.into_iter().filter(|(_, written)| *written);
+        let written = Self::KINDS.into_iter().filter(|(_, is)| is(self));
         written.map(|(kind, _)| kind).collect()
     }
 

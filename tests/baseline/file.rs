@@ -95,7 +95,7 @@ type Broken = (
     &'static str,
 );
 
-const BROKEN: [Broken; 16] = [
+const BROKEN: [Broken; 18] = [
     (
         "# baseline of ringfence",
         "# my notes",
@@ -115,7 +115,21 @@ const BROKEN: [Broken; 16] = [
         "# spacing_s: 0",
         4,
         "spacing_s",
-        "above 0",
+        "from 0.01 to 60",
+    ),
+    (
+        "# spacing_s: 0.25",
+        "# spacing_s: 1e-7",
+        4,
+        "spacing_s",
+        "from 0.01 to 60",
+    ),
+    (
+        "# spacing_s: 0.25",
+        "# spacing_s: 61",
+        4,
+        "spacing_s",
+        "from 0.01 to 60",
     ),
     (
         "# spacing_s: 0.25",
@@ -190,4 +204,42 @@ fn many_faults_are_cut_short() {
     let text = format!("# baseline of ringfence\n# spacing_s: 1\ntime_s,torque_nm\n{rows}");
     let found = parse_baseline(&text).expect_err("nonsense");
     assert!((2..=25).contains(&found.len()), "{}", found.len());
+}
+
+#[test]
+fn the_bounds_of_a_spacing_are_allowed() {
+    for spacing in ["0.01", "60"] {
+        let text = text().replace("spacing_s: 0.25", &format!("spacing_s: {spacing}"));
+        assert!(parse_baseline(&text).is_ok(), "{spacing}");
+    }
+}
+
+#[test]
+fn a_spacing_that_does_not_belong_to_the_rows_says_something_else() {
+    let sound = Baseline::of(&samples(), &BASELINE_CHANNELS, 0.1);
+    // to make rows for it would take the memory of the machine and never end
+    let rows = sound.rows().to_vec();
+    let odd = Baseline::from_rows(1e-13, BASELINE_CHANNELS.to_vec(), rows);
+    assert!(!odd.says_the_same(&samples()));
+    let none = Baseline::from_rows(0.1, BASELINE_CHANNELS.to_vec(), Vec::new());
+    assert!(!none.says_the_same(&samples()) && none.says_the_same(&[]));
+}
+
+#[test]
+fn a_row_that_would_be_shown_at_the_time_of_the_end_is_the_end() {
+    // a period of 2.3 ms, which ends at 0.6003 s
+    let samples: Vec<Sample> = (0..=261)
+        .map(|tick| Sample {
+            time_s: f64::from(tick) * 2.3e-3,
+            boost_true_kpa_abs: f64::from(tick),
+            ..Sample::default()
+        })
+        .collect();
+    let held = Baseline::of(&samples, &[Channel::BoostTrue], 0.1);
+    let times: Vec<f64> = held.rows().iter().map(|row| row.time_s).collect();
+    assert_eq!(times, [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6]);
+    assert_eq!(held.rows()[6].values, [Some(261.0)], "that of the end");
+    let text = baseline_text(&held, "Made by hand", "invented");
+    assert_eq!(parse_baseline(&text).expect("its own text"), held);
+    assert!(held.says_the_same(&samples));
 }

@@ -228,6 +228,25 @@ fn a_value_that_one_side_alone_has_is_a_difference() {
 }
 
 #[test]
+fn a_trace_that_is_no_number_is_a_difference_and_no_panic() {
+    for broken in [f64::NAN, f64::INFINITY] {
+        let lost = trace(|time_s| if time_s < 0.95 { ramp(time_s) } else { broken });
+        for shift_s in [0.0, 0.02] {
+            let found = baseline(ramp).differences(&lost, &allowed(0.5, 0.0, shift_s));
+            let [
+                Difference::OneSided {
+                    first_s, got: None, ..
+                },
+            ] = found.as_slice()
+            else {
+                panic!("the value alone, not {found:?}")
+            };
+            assert_eq!(*first_s, 1.0);
+        }
+    }
+}
+
+#[test]
 fn differences_come_by_time_and_then_by_channel() {
     let off = |from_s: f64| move |s: &Sample| if s.time_s > from_s - 0.05 { 50.0 } else { 0.0 };
     let (early, late) = (off(0.4), off(1.0));

@@ -218,3 +218,37 @@ fn equal_runs_give_equal_bytes_for_any_number_of_threads() {
     bench.call(&call).ends_with(0);
     assert_eq!(bench.read("kept/one.csv"), kept);
 }
+
+/// The folder of the scenario is no text, so the baseline would land in another.
+#[cfg(unix)]
+#[test]
+fn a_folder_that_is_no_text_keeps_no_baseline() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt;
+    let bench = folder();
+    case(
+        &bench,
+        "one",
+        "expect: {verdict: held, baseline: {file: one.csv}}\n",
+    );
+    let odd = bench.path("").join(OsStr::from_bytes(b"odd\xff"));
+    std::fs::create_dir(&odd).expect("a folder");
+    let file = odd.join("one.yaml");
+    std::fs::copy(bench.path("one.yaml"), &file).expect("a copy");
+    let base = std::fs::read(bench.path("rescue-tender.yaml")).expect("the base");
+    std::fs::write(odd.join("rescue-tender.yaml"), base).expect("a copy");
+    let maps = odd.join("rescue-tender");
+    std::fs::create_dir(&maps).expect("a folder");
+    let map = bench.path("rescue-tender/compressor.csv");
+    std::fs::copy(map, maps.join("compressor.csv")).expect("a copy");
+    let mut command = bench.command();
+    command.arg("verify").arg(&file).arg("--write-baselines");
+    let output = command.output().expect("it runs");
+    let said = super::bench::Said::of(output, &["odd folder"]).ends_with(2);
+    said.says("has a path that is no UTF-8");
+    let folders = std::fs::read_dir(bench.path("")).expect("the folder");
+    let names: Vec<_> = folders
+        .map(|entry| entry.expect("an entry").file_name())
+        .collect();
+    assert_eq!(names.len(), 4, "no folder of a like name: {names:?}");
+}

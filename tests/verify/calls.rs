@@ -50,6 +50,26 @@ fn a_folder_stands_for_all_that_expects_something() {
         .call(&["verify", "suite/a.yaml", "suite/a.yaml"])
         .ends_with(0);
     says(&twice, &["1 case: 1 passed."]);
+    // however it is named, and by its first name
+    for ways in [
+        ["./suite/a.yaml", "suite/a.yaml"],
+        ["suite/below/../a.yaml", "suite/./a.yaml"],
+    ] {
+        let json = bench
+            .call(&[&["verify", "--json"], &ways[..]].concat())
+            .ends_with(0)
+            .json();
+        let cases = json["cases"].as_array().expect("cases");
+        assert_eq!(cases.len(), 1, "{json}");
+        assert_eq!(cases[0]["file"], ways[0]);
+    }
+    let both = bench
+        .call(&["verify", "suite/b.yaml", "./suite", "suite"])
+        .ends_with(0);
+    says(
+        &both,
+        &["3 cases: 3 passed; 3 files without `expect` left out."],
+    );
 }
 
 #[test]

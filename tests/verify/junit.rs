@@ -87,3 +87,49 @@ fn wall_time_is_there_only_when_asked_for() {
     let document = Document::parse(&xml).expect("well-formed XML");
     assert!(named(&document, "testcase")[0].attribute("time").is_some());
 }
+
+#[test]
+fn an_older_report_is_written_over_and_nothing_else() {
+    let bench = folder();
+    case(&bench, "fine", HOLD, "  verdict: held\n");
+    let call = |name: &str| bench.call(&["verify", "suite/fine.yaml", "--junit", name]);
+    bench.write("j.xml", "");
+    call("j.xml").ends_with(0);
+    let first = bench.read("j.xml");
+    assert!(first.contains("<testsuites"), "{first}");
+    call("j.xml").ends_with(0);
+    assert_eq!(bench.read("j.xml"), first);
+    // the scenario itself; something that speaks of suites far down
+    let far = format!("<html>{}<testsuites/></html>", "x".repeat(400));
+    bench.write("page.xml", &far);
+    let scenario = bench.read("suite/fine.yaml");
+    for name in ["suite/fine.yaml", "page.xml"] {
+        let said = call(name).ends_with(2);
+        said.says("is no JUnit report and is not written over");
+        assert_eq!(said.out, "");
+    }
+    assert_eq!(bench.read("suite/fine.yaml"), scenario);
+    assert_eq!(bench.read("page.xml"), far);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_or_a_name_that_is_no_text_is_refused() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt;
+    let bench = folder();
+    case(&bench, "fine", HOLD, "  verdict: held\n");
+    for (name, words) in [
+        (OsStr::new("/dev/null"), "not written over"),
+        (OsStr::from_bytes(b"j\xff.xml"), "no UTF-8"),
+    ] {
+        let mut command = bench.command();
+        command.args(["verify", "suite/fine.yaml", "--junit"]);
+        let output = command.arg(name).output().expect("it runs");
+        super::Said::of(output, &["--junit"])
+            .ends_with(2)
+            .says(words);
+    }
+    let files = std::fs::read_dir(bench.path("")).expect("the folder");
+    assert_eq!(files.count(), 1, "nothing beside the suite");
+}

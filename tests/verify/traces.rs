@@ -10,7 +10,7 @@ use ringfence::simulation::Sample;
 const PINNED_SENSOR: u8 = 1 << 1;
 
 /// A sample every 0.1 s of these readings; the command is 300 kPa, ambient 100 kPa.
-fn trace(readings: &[f64]) -> Vec<Sample> {
+pub fn trace(readings: &[f64]) -> Vec<Sample> {
     let at = |(index, reading): (usize, &f64)| Sample {
         time_s: index as f64 * 0.1,
         ambient_kpa_abs: 100.0,
@@ -23,7 +23,7 @@ fn trace(readings: &[f64]) -> Vec<Sample> {
     readings.iter().enumerate().map(at).collect()
 }
 
-fn result(kind: StopKind) -> RunResult {
+pub fn result(kind: StopKind) -> RunResult {
     RunResult {
         tool: String::new(),
         version: String::new(),
@@ -74,14 +74,14 @@ fn result(kind: StopKind) -> RunResult {
     }
 }
 
-fn event(samples: &[Sample], kind: EventKind, index: usize) -> Event {
+pub fn event(samples: &[Sample], kind: EventKind, index: usize) -> Event {
     Event {
         kind,
         at: samples[index],
     }
 }
 
-fn judged(asked: Asked, samples: &[Sample], events: &[Event], kind: StopKind) -> CheckResult {
+pub fn judged(asked: Asked, samples: &[Sample], events: &[Event], kind: StopKind) -> CheckResult {
     let check = Check {
         name: "it".to_owned(),
         asked,
@@ -95,11 +95,11 @@ fn judged(asked: Asked, samples: &[Sample], events: &[Event], kind: StopKind) ->
 }
 
 /// A check on the whole of a run that came to its end, without events.
-fn plain(asked: Asked, readings: &[f64]) -> CheckResult {
+pub fn plain(asked: Asked, readings: &[f64]) -> CheckResult {
     judged(asked, &trace(readings), &[], StopKind::Finished)
 }
 
-fn settles(within: f64, in_s: f64, window: Window) -> Asked {
+pub fn settles(within: f64, in_s: f64, window: Window) -> Asked {
     Asked::Settles {
         of: Channel::BoostSensed,
         to: Target::Command,
@@ -109,7 +109,7 @@ fn settles(within: f64, in_s: f64, window: Window) -> Asked {
     }
 }
 
-fn from(time_s: f64) -> Window {
+pub fn from(time_s: f64) -> Window {
     Window {
         from: Some(When::Time(time_s)),
         until: None,

@@ -31,6 +31,21 @@ pub fn refuse(args: &Verify) -> Result<(), Failure> {
     }
 }
 
+/// The stored course lies beside its scenario, whose path is kept as text: one that is
+/// no text would lead elsewhere.
+pub fn refuse_path(path: &Path, ready: &Ready) -> Result<(), Failure> {
+    let expect = ready.loaded.scenario.expect.as_ref();
+    if path.to_str().is_some() || expect.is_none_or(|expect| expect.baseline.is_none()) {
+        return Ok(());
+    }
+    Err(Failure::call(
+        "a scenario with a baseline has a path that is no UTF-8",
+        path.display().to_string(),
+        "a path whose every part is UTF-8",
+        "rename the file or its folder, or call from inside the folder",
+    ))
+}
+
 /// A baseline that a run is held against, and what its scenario says of it.
 pub struct Held {
     baseline: Baseline,

@@ -1,5 +1,6 @@
 //! Which scenarios a call names: files as they are, and of folders those that expect
 //! something.
+use std::collections::HashSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -15,15 +16,42 @@ pub struct Found {
     pub left_out: usize,
 }
 
-/// The files that a call names, each once.
+/// Files that were met, however they were named.
+#[derive(Default)]
+struct Met(HashSet<PathBuf>);
+
+impl Met {
+    /// Whether a file was not met before. Its folder is what counts, found by whatever
+    /// way; a link to a file is a file of its own, for it may stand beside other parts.
+    fn is_new(&mut self, file: &Path) -> bool {
+        let folder = match file.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder,
+            _ => Path::new("."),
+        };
+        let place = match (folder.canonicalize(), file.file_name()) {
+            (Ok(folder), Some(name)) => folder.join(name),
+            // what is not there is told when it is read
+            _ => file.to_owned(),
+        };
+        self.0.insert(place)
+    }
+}
+
+/// The files that a call names, each once and as it was named first.
 pub fn find(named: &[PathBuf]) -> Result<Found, Failure> {
     let mut found = Found {
         files: Vec::new(),
         left_out: 0,
     };
+    let (mut met, mut met_others) = (Met::default(), Met::default());
+    let mut add = |found: &mut Found, file: PathBuf| {
+        if met.is_new(&file) {
+            found.files.push(file);
+        }
+    };
     for path in named {
         if !path.is_dir() {
-            found.add(path.clone());
+            add(&mut found, path.clone());
             continue;
         }
         let mut inside = Vec::new();
@@ -40,20 +68,14 @@ pub fn find(named: &[PathBuf]) -> Result<Found, Failure> {
                 "`ringfence explain expect` tells how to write one",
             ));
         }
-        found.left_out += others.len();
+        found.left_out += (others.iter())
+            .filter(|file| met_others.is_new(file))
+            .count();
         for file in cases {
-            found.add(file);
+            add(&mut found, file);
         }
     }
     Ok(found)
-}
-
-impl Found {
-    fn add(&mut self, file: PathBuf) {
-        if !self.files.contains(&file) {
-            self.files.push(file);
-        }
-    }
 }
 
 /// The .yaml files of a folder and of those below it, sorted by name: files first.

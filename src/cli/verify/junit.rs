@@ -3,6 +3,8 @@
 //!
 //! Nothing in it depends on when or where it was made. The attribute `time` is wall
 //! time and so there only with `--timing`; the simulated time is a property.
+use std::fs::File;
+use std::io::{self, Read as _};
 use std::path::Path;
 use std::time::Duration;
 
@@ -13,7 +15,12 @@ use super::Case;
 use crate::judgement::CheckResult;
 use crate::report::{ReportFolder, Units, named_text};
 
-/// Makes sure, before any work, that the file can go there.
+/// So far into a file its root element is looked for \[bytes\]: behind the line that
+/// says it is XML, with room for a remark.
+const ROOT_WITHIN: u64 = 300;
+
+/// Makes sure, before any work, that the file can go there. An older report may be
+/// written over, and nothing else.
 pub fn can_be_written(path: &Path) -> Result<(), Failure> {
     let refused = |message: &str| {
         Failure::call(
@@ -26,15 +33,41 @@ pub fn can_be_written(path: &Path) -> Result<(), Failure> {
     if path.is_dir() || path.file_name().is_none() {
         return Err(refused("a folder stands where the file should go"));
     }
+    if path.file_name().is_some_and(|name| name.to_str().is_none()) {
+        return Err(refused("the name of the file is no UTF-8"));
+    }
     let folder = folder_of(path);
     if !folder.is_dir() {
         return Err(refused("the folder of the file is not there"));
+    }
+    let replaceable = !path.exists()
+        || is_report_or_empty(path)
+            .map_err(|error| refused(&format!("the file that is there cannot be read: {error}")))?;
+    if !replaceable {
+        return Err(Failure::call(
+            "this file is no JUnit report and is not written over",
+            path.display().to_string(),
+            "a new file, an empty one, or an older report that begins with `<testsuites`",
+            "name another file with --junit FILE, or take this one away",
+        ));
     }
     tempfile::Builder::new()
         .prefix(".part-")
         .tempfile_in(folder)
         .map(drop)
         .map_err(|error| refused(&format!("nothing can be written there: {error}")))
+}
+
+/// Whether a file is empty or an older report. A device or a pipe is neither.
+fn is_report_or_empty(path: &Path) -> io::Result<bool> {
+    if !path.is_file() {
+        return Ok(false);
+    }
+    let mut begin = Vec::new();
+    File::open(path)?
+        .take(ROOT_WITHIN)
+        .read_to_end(&mut begin)?;
+    Ok(begin.is_empty() || String::from_utf8_lossy(&begin).contains("<testsuites"))
 }
 
 /// Writes the file whole or not at all.

@@ -105,8 +105,9 @@ pub fn verify(args: &Verify, screen: &Screen) -> Result<Status, Failure> {
     let xml = || junit::report(&cases, args.study.timing);
     if let Some(folder) = &folder {
         let text = format!(
-            "{}\n{}",
+            "{}\n{}{}",
             text(&cases, count, args.study.units(), FILE_WIDTH, false),
+            reasons(&cases),
             cautions_text(FILE_WIDTH)
         );
         let mut files = vec![
@@ -179,6 +180,7 @@ fn case(path: &Path, args: &Verify) -> Case {
         let expected = ready.setup.expect.as_ref();
         let expected = expected.ok_or_else(|| nothing_expected(&file))?;
         case.says.clone_from(&expected.says);
+        baselines::refuse_path(path, &ready)?;
         if !args.write_baselines {
             case.stored = Held::read(&ready)?;
         }
@@ -283,6 +285,14 @@ fn document(cases: &[Case], count: CaseCount, timing: bool, wall_s: Option<f64>)
         without_expect: count.left_out,
         wall_s,
     }
+}
+
+/// Why cases could not be judged, in full; the screen has it on standard error.
+fn reasons(cases: &[Case]) -> String {
+    let failures = cases.iter().filter_map(|case| case.outcome.as_ref().err());
+    failures
+        .map(|failure| format!("{}\n", failure.render(false)))
+        .collect()
 }
 
 fn text(cases: &[Case], count: CaseCount, units: Units, width: usize, colour: bool) -> String {

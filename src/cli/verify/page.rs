@@ -19,7 +19,7 @@ pub fn page(args: &Verify, cases: &[Case], count: CaseCount, drawn: &[(usize, Fi
                 line: case.line(),
                 title: run.map(|run| run.result.scenario.as_str()),
                 says: case.says.as_deref(),
-                error: case.outcome.as_ref().err().map(|error| error.message()),
+                error: (case.outcome.as_ref().err()).map(|error| error.render(false)),
                 moments: run.map_or_else(Vec::new, |run| {
                     course(&run.result, &run.events, &run.samples, units)
                 }),

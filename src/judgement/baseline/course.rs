@@ -23,7 +23,10 @@ impl Course {
     pub fn of(samples: &[Sample], channel: Channel) -> Self {
         Self {
             times_s: samples.iter().map(|s| s.time_s).collect(),
-            values: samples.iter().map(|s| channel.value(s)).collect(),
+            // what is no finite number is no value, and a difference where there was one
+            values: (samples.iter())
+                .map(|s| channel.value(s).filter(|value| value.is_finite()))
+                .collect(),
         }
     }
 

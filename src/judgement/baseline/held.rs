@@ -62,7 +62,7 @@ impl Baseline {
             let window = course.window(time_s - shift_s, time_s + shift_s);
             let range = window.range;
             let got = match (expected, range) {
-                (Some(expected), Some((low, high))) => Some(expected.clamp(low, high)),
+                (Some(expected), Some((low, high))) => Some(expected.max(low).min(high)),
                 // a value may begin or end a little later than it did
                 (None, Some((low, _))) if !window.gap => Some(low),
                 _ => None,

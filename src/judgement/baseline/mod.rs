@@ -153,17 +153,20 @@ impl Baseline {
             return Self::from_rows(spacing_s, channels.to_vec(), Vec::new());
         };
         let courses: Vec<Course> = channels.iter().map(|c| Course::of(samples, *c)).collect();
+        let shown = |time_s: f64| rounded(time_s, TIME_DECIMALS);
         let row = |time_s: f64| BaselineRow {
-            time_s: rounded(time_s, TIME_DECIMALS),
+            time_s: shown(time_s),
             values: courses
                 .iter()
                 .zip(channels)
                 .map(|(course, c)| Some(rounded(course.at(time_s)?, c.decimals())))
                 .collect(),
         };
+        // what the file would show at the time of the end is the end
         let times = (0..)
             .map(|count| first.time_s + f64::from(count) * spacing_s)
-            .take_while(|time_s| *time_s < last.time_s - SAME_TIME_S);
+            .take_while(|time_s| *time_s < last.time_s - SAME_TIME_S)
+            .take_while(|time_s| shown(*time_s) < shown(last.time_s));
         let rows = times.chain([last.time_s]).map(row).collect();
         Self::from_rows(spacing_s, channels.to_vec(), rows)
     }
@@ -212,10 +215,24 @@ impl Baseline {
             .collect()
     }
 
+    /// Whether a trace has about as many rows at this spacing, before any is made: a
+    /// spacing that does not belong to the rows may mean very many.
+    fn may_have_as_many_rows(&self, fresh: &[Sample]) -> bool {
+        let (Some(first), Some(last)) = (fresh.first(), fresh.last()) else {
+            return self.rows.is_empty();
+        };
+        // the first row and the end stand beside the steps; the end may be a step
+        let steps = (last.time_s - first.time_s) / self.spacing_s;
+        (self.rows.len() as f64 - steps).abs() <= 2.0
+    }
+
     /// Whether another says the same: the same times and channels, and each value as
     /// near as rounding can put it. Platforms differ in the last bits, and a value in
     /// the middle between two roundings then falls to either.
     pub fn says_the_same(&self, fresh: &[Sample]) -> bool {
+        if !self.may_have_as_many_rows(fresh) {
+            return false;
+        }
         let now = Self::of(fresh, &self.channels, self.spacing_s);
         let near = |(kept, new): (&Option<f64>, &Option<f64>), decimals: usize| match (kept, new) {
             (Some(kept), Some(new)) => (kept - new).abs() < 1.5 * 10_f64.powi(-(decimals as i32)),

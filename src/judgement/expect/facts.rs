@@ -40,6 +40,8 @@ pub struct CheckResult {
     /// What may lie between them: the band of `settles`, the reserve of `limit`; null
     /// for a plain bound.
     pub tolerance: Option<f64>,
+    /// Unit of that; null where there is none.
+    pub tolerance_unit: Option<&'static str>,
     /// Unit of the numbers; null for words.
     pub unit: Option<&'static str>,
     /// `abs` or `gauge` where the numbers are pressures; null for all else.
@@ -64,6 +66,7 @@ impl CheckResult {
         let asked = check.asked.clone();
         let (unit, reference) = unit(&asked);
         let (at_least, at_most) = sides(&asked, &seen);
+        let tolerance = tolerance(&asked, &seen);
         Self {
             name: check.name.clone(),
             kind: asked.kind(),
@@ -72,7 +75,8 @@ impl CheckResult {
             got: got(&asked, &seen),
             at_least,
             at_most,
-            tolerance: tolerance(&asked, &seen),
+            tolerance: tolerance.map(|(number, _)| number),
+            tolerance_unit: tolerance.map(|(_, unit)| unit),
             unit,
             reference,
             time_s: time_s(&seen),
@@ -81,11 +85,6 @@ impl CheckResult {
             asked,
             seen,
         }
-    }
-
-    /// Whether it is as it should be: held, or failed where it must.
-    pub fn is_right(&self) -> bool {
-        self.held != self.must_fail
     }
 }
 
@@ -197,6 +196,7 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
     match seen {
         Seen::CutShort { .. }
         | Seen::NoEvent(_)
+        | Seen::NoProtectionFor(_)
         | Seen::NoWindow { .. }
         | Seen::NoValue
         | Seen::NotThere
@@ -221,16 +221,19 @@ fn got(asked: &Asked, seen: &Seen) -> Option<Figure> {
     }
 }
 
-fn tolerance(asked: &Asked, seen: &Seen) -> Option<f64> {
+/// What may lie between, with its unit: that of `settles` is not the one of its time,
+/// and a reserve may be a share.
+fn tolerance(asked: &Asked, seen: &Seen) -> Option<(f64, &'static str)> {
     if let Seen::Differs(difference) = seen {
-        return figures(difference).2;
+        let unit = difference.channel().map_or("s", |of| of.unit());
+        return Some((figures(difference).2?, unit));
     }
     match *asked {
-        Asked::Settles { within, .. } => Some(within),
-        Asked::Limit {
-            reserve: Some(Reserve::Share(share) | Reserve::Amount(share)),
-            ..
-        } => Some(share),
+        Asked::Settles { of, within, .. } => Some((within, of.unit())),
+        Asked::Limit { kind, reserve, .. } => Some(match reserve? {
+            Reserve::Share(share) => (share, "%"),
+            Reserve::Amount(amount) => (amount, kind.unit()),
+        }),
         _ => None,
     }
 }

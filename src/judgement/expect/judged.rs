@@ -317,10 +317,25 @@ fn bit(course: &Course, protection: &str) -> Result<u8, Seen> {
     }
 }
 
+/// The protection that an event is of.
+fn protection_of(kind: EventKind) -> Option<&'static str> {
+    use EventKind as E;
+    match kind {
+        E::ProtectionActs(name)
+        | E::ProtectionRests(name)
+        | E::ProtectionBlind(name)
+        | E::ProtectionSees(name) => Some(name),
+        _ => None,
+    }
+}
+
 /// Whether the first times of events follow each other; those of one sample do.
 fn order(course: &Course, events: &[EventKind]) -> Result<Seen, Seen> {
     let mut before: Option<(EventKind, f64)> = None;
     for &kind in events {
+        if protection_of(kind).is_some_and(|name| bit(course, name).is_err()) {
+            return Err(Seen::NoProtectionFor(kind));
+        }
         let time_s = course.time_s(When::Event(kind))?;
         if let Some(first) = before
             && time_s < first.1 - SAME_TIME_S

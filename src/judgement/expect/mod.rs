@@ -4,6 +4,7 @@
 //! that must settle in time, a protection that must act. All times are those of
 //! samples, so they are exact to one period of the controller; a time between two
 //! samples means the later one.
+mod bite;
 mod course;
 mod facts;
 mod judged;
@@ -254,6 +255,8 @@ pub enum Seen {
     },
     /// An event that it counts from never happened.
     NoEvent(EventKind),
+    /// An event of an order cannot happen: the controller has no such protection.
+    NoProtectionFor(EventKind),
     /// The window ends before it begins.
     NoWindow {
         /// Its begin \[s\].

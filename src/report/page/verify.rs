@@ -17,7 +17,7 @@ pub struct CaseStory<'a> {
     pub title: Option<&'a str>,
     /// What the scenario says that it requires.
     pub says: Option<&'a str>,
-    /// Why it could not be judged.
+    /// Why it could not be judged: lines as a terminal shows them, without colour.
     pub error: Option<String>,
     /// What happened in the run.
     pub moments: Vec<Moment>,
@@ -73,7 +73,11 @@ fn answer(cases: &[CaseStory], count: CaseCount) -> Body {
 }
 
 fn failed(page: &mut Page, case: &CaseStory, units: Units, pictures: &Pictures) {
-    page.heading(&format!("Failed: {}", case.name()));
+    let word = match case.error {
+        Some(_) => "Not judged",
+        None => "Failed",
+    };
+    page.heading(&format!("{word}: {}", case.name()));
     page.body(told(case, units));
     if let Some(picture) = &case.picture {
         page.picture(pictures, picture, &words::BASELINE);
@@ -91,7 +95,7 @@ fn told(case: &CaseStory, units: Units) -> Body {
         body.plain(says.trim());
     }
     if let Some(error) = &case.error {
-        body.paragraph(error.clone(), Paint::Bad);
+        body.code(error.trim_end().lines().map(str::to_owned).collect());
     }
     let columns = [
         column("", 0),

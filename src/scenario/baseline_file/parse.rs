@@ -1,5 +1,6 @@
 //! Reads a baseline from its text and names what is wrong with it.
 
+use super::super::check::spacing_bounds_s;
 use super::super::document::nearest;
 use super::{HEAD, RENEW, SPACING, TIME};
 use crate::judgement::{Baseline, BaselineRow, Channel};
@@ -99,14 +100,16 @@ fn header(text: &str, problems: &mut Vec<MapProblem>) -> Option<f64> {
     });
     let (line, read) = found.unwrap_or((1, "no such line"));
     let spacing_s = read.parse::<f64>().ok();
-    let sound = spacing_s.filter(|s| *s > 0.0 && *s <= LONGEST_S);
+    // a spacing that no scenario may ask for could ask for rows without end
+    let [least_s, greatest_s] = spacing_bounds_s();
+    let sound = spacing_s.filter(|s| (least_s..=greatest_s).contains(s));
     if sound.is_none() {
         problems.push(problem(
             line,
             None,
             SPACING,
             read,
-            format!("a line `# {SPACING}: 0.1`, above 0 and up to {LONGEST_S}"),
+            format!("a line `# {SPACING}: 0.1`, from {least_s} to {greatest_s}"),
             RENEW,
         ));
     }

@@ -8,6 +8,14 @@ use crate::scenario::file::BaselineTolerances;
 use crate::scenario::layer::Layers;
 use crate::scenario::tree::{Content, Node};
 
+/// Between these rows may be apart, in a scenario and in a stored file.
+const SPACING: [&str; 2] = ["10 ms", "60 s"];
+
+/// The least and the greatest spacing of rows \[s\].
+pub fn spacing_bounds_s() -> [f64; 2] {
+    SPACING.map(|text| text.parse::<Duration>().map_or(f64::NAN, |time| time.s()))
+}
+
 /// Where it stands in a scenario.
 const BASELINE: &str = "expect.baseline";
 
@@ -26,8 +34,8 @@ pub fn baseline_inside(document: &Node, layers: &mut Layers) {
 pub fn check(c: &mut Checker) {
     c.range::<Duration>(
         &format!("{BASELINE}.spacing"),
-        "10 ms",
-        "60 s",
+        SPACING[0],
+        SPACING[1],
         "100 ms suits a run of ten seconds",
     );
     let tolerances = format!("{BASELINE}.tolerance");

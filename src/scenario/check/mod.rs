@@ -23,7 +23,7 @@ mod tables;
 mod turbo;
 mod uncertainty;
 
-pub use baseline::baseline_inside;
+pub use baseline::{baseline_inside, spacing_bounds_s};
 pub use expect::times;
 pub use form::form;
 pub use recordings::recordings;

@@ -4,6 +4,8 @@
 mod broken;
 #[path = "course/drive.rs"]
 mod drive;
+#[path = "course/limits.rs"]
+mod limits;
 #[path = "course/pinned.rs"]
 mod pinned;
 #[path = "course/plain.rs"]

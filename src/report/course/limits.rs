@@ -1,6 +1,6 @@
 //! Limits: passed, and if none is, how close the tightest came.
 use super::Weight;
-use super::tale::{Order, Span, Tale, Told, capital, listed, seconds, times};
+use super::tale::{Order, Span, Tale, Told, capital, fit, listed, seconds, times};
 use crate::judgement::{EventKind, LimitKind, LimitResult, StopKind};
 use crate::report::names;
 
@@ -22,7 +22,8 @@ impl Broken<'_> {
     }
 }
 
-/// The limits that were exceeded, those that fall together in one moment.
+/// The limits that were exceeded, those that fall together in one moment, or in as
+/// many as their words need: none is left out.
 pub(super) fn broken(tale: &Tale) -> Vec<Told> {
     let mut all: Vec<Broken> = LimitKind::ALL
         .into_iter()
@@ -43,8 +44,23 @@ pub(super) fn broken(tale: &Tale) -> Vec<Told> {
             _ => groups.push(vec![broken]),
         }
     }
-    told.extend(groups.iter().map(|group| passed(tale, group)));
+    for group in &groups {
+        told.extend((pieces(tale, group).into_iter()).map(|piece| passed(tale, piece)));
+    }
     told
+}
+
+/// A group in pieces that have room in a moment each.
+fn pieces<'a, 'b>(tale: &Tale, group: &'b [Broken<'a>]) -> Vec<&'b [Broken<'a>]> {
+    let (mut pieces, mut from) = (Vec::new(), 0);
+    for until in 2..=group.len() {
+        if !fit(&sentences(tale, &group[from..until])) {
+            pieces.push(&group[from..until - 1]);
+            from = until - 1;
+        }
+    }
+    pieces.push(&group[from..]);
+    pieces
 }
 
 fn broken_one<'a>(tale: &Tale<'a>, kind: LimitKind) -> Option<Broken<'a>> {
@@ -77,6 +93,17 @@ fn pinned_too_long(broken: &Broken) -> Told {
 }
 
 fn passed(tale: &Tale, group: &[Broken]) -> Told {
+    let told = Told::new(
+        group[0].first_s(),
+        Order::Limit,
+        150,
+        sentences(tale, group),
+    );
+    told.with(Weight::Broken)
+}
+
+/// The first of a group, those that follow it, and how far each goes.
+fn sentences(tale: &Tale, group: &[Broken]) -> Vec<String> {
     let first = &group[0];
     let s = &first.spans[0].from;
     let mut sentences = vec![format!(
@@ -94,7 +121,7 @@ fn passed(tale: &Tale, group: &[Broken]) -> Told {
     if let [only] = group {
         sentences.push(held_again(only));
     }
-    Told::new(s.time_s, Order::Limit, 150, sentences).with(Weight::Broken)
+    sentences
 }
 
 /// Which way a limit is broken.

@@ -45,6 +45,12 @@ pub(super) struct Told {
     pub(super) text: String,
 }
 
+/// Whether all of these sentences have room in one moment.
+pub(super) fn fit(sentences: &[String]) -> bool {
+    let said = sentences.iter().filter(|s| !s.is_empty());
+    said.map(|s| s.chars().count() + 1).sum::<usize>() <= LONGEST_TEXT + 1
+}
+
 impl Told {
     /// A moment of some sentences; the last are left out where they get too long.
     pub(super) fn new(time_s: f64, order: Order, worth: u8, sentences: Vec<String>) -> Self {

@@ -277,10 +277,10 @@ impl Words {
         let unit = kind.unit();
         let came = format!(
             "{label} came to {} at {}",
-            self.units.limit_text(unit, value, false),
+            self.units.level_text(unit, value),
             time(time_s)
         );
-        let bound = self.units.limit_text(unit, limit, false);
+        let bound = self.units.level_text(unit, limit);
         if headroom < 0.0 {
             let past = self.units.limit_text(unit, -headroom, true);
             return format!("{came}, {past} past the limit of {bound}");

@@ -141,7 +141,7 @@ fn closest(result: &RunResult, units: Units) -> String {
     let mut text = format!(
         "Closest was {}: {headroom} left of {}",
         names::limit_label(&limit.name),
-        units.limit_text(&limit.unit, limit.limit, false)
+        units.level_text(&limit.unit, limit.limit)
     );
     if let Some(rpm) = limit.engine_speed_rpm {
         text.push_str(&format!(", at {} rpm", fixed(rpm, 0)));
@@ -152,7 +152,7 @@ fn closest(result: &RunResult, units: Units) -> String {
 
 fn exceeded_sentence(limit: &LimitResult, units: Units) -> String {
     let name = names::limit_label(&limit.name);
-    let bound = units.limit_text(&limit.unit, limit.limit, false);
+    let bound = units.level_text(&limit.unit, limit.limit);
     if limit.name == "pinned_time" {
         let when = limit
             .first_exceeded_s
@@ -163,7 +163,7 @@ fn exceeded_sentence(limit: &LimitResult, units: Units) -> String {
              ({when} {} at worst).",
             limit
                 .worst
-                .map_or_else(dash, |worst| units.limit_text(&limit.unit, worst, false))
+                .map_or_else(dash, |worst| units.level_text(&limit.unit, worst))
         )
         .replace("( ", "(");
     }
@@ -175,7 +175,7 @@ fn exceeded_sentence(limit: &LimitResult, units: Units) -> String {
         None => format!("Limit exceeded: {name}, past {bound}."),
     };
     if let (Some(worst), Some(headroom)) = (limit.worst, limit.headroom) {
-        let worst = units.limit_text(&limit.unit, worst, false);
+        let worst = units.level_text(&limit.unit, worst);
         let by = units.limit_text(&limit.unit, headroom.abs(), true);
         let side = if limit.lower { "too low" } else { "too high" };
         let place = limit
@@ -201,12 +201,12 @@ fn later_exceeded(result: &RunResult, units: Units) -> Option<String> {
                 .unwrap_or_default();
             let worst = limit
                 .worst
-                .map(|worst| format!(" (worst {})", units.limit_text(&limit.unit, worst, false)))
+                .map(|worst| format!(" (worst {})", units.level_text(&limit.unit, worst)))
                 .unwrap_or_default();
             format!(
                 "{} past {}{when}{worst}",
                 names::limit_label(&limit.name),
-                units.limit_text(&limit.unit, limit.limit, false)
+                units.level_text(&limit.unit, limit.limit)
             )
         })
         .collect();

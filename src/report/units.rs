@@ -175,6 +175,15 @@ impl Units {
         let (value, unit, decimals) = self.limit_value(unit, value, difference);
         join(&fixed(value, decimals), &unit)
     }
+    /// A level of a limit as text: a pressure is said to be absolute, as every limit
+    /// on a pressure is.
+    pub fn level_text(self, unit: &str, value: f64) -> String {
+        let text = self.limit_text(unit, value, false);
+        match unit {
+            "kPa" => format!("{text} abs"),
+            _ => text,
+        }
+    }
     /// A headroom as signed text with its unit.
     pub fn headroom_text(self, unit: &str, value: f64) -> String {
         let (value, unit, decimals) = self.limit_value(unit, value, true);

@@ -69,7 +69,7 @@ fn a_pinned_run_says_what_happened_and_what_to_do() {
     let text = told(&made_up::runaway(), Units::Si);
     for part in [
         "Limit exceeded: the boost reading stuck at its top for longer than 0.50 s",
-        "drive pressure past 520 kPa",
+        "drive pressure past 520 kPa abs at ",
         "shaft speed past 146.0 krpm",
         "The reading stops at 332 kPa abs, the top of its range; true boost (332) goes on rising",
         "past the threshold of the over-boost fuel cut, which reads the same pinned sensor",
@@ -83,6 +83,8 @@ fn a_pinned_run_says_what_happened_and_what_to_do() {
     // 318 kPa over 6.894757 kPa/psi is 46.1 psi; 760 degC is 1400 degF.
     assert!(us.contains("at or below 46.1 psi abs"), "{us}");
     assert!(us.contains("turbine inlet °F 1400"), "{us}");
+    // 520 kPa over 6.894757 kPa/psi
+    assert!(us.contains("drive pressure past 75.4 psi abs at "), "{us}");
 }
 
 #[test]
@@ -112,6 +114,29 @@ fn an_exceeded_but_readable_run_blames_the_limit_alone() {
         "{text}"
     );
     assert!(!text.contains("pinned-sensor watch, so that"));
+}
+
+/// A level of a pressure is absolute, the distance of two is neither that nor gauge.
+#[test]
+fn a_limit_on_a_pressure_is_absolute_and_its_excess_is_a_difference() {
+    let mut result = judged(&made_up::calm());
+    let limit = (result.limits.iter_mut())
+        .find(|limit| limit.name == "drive_pressure")
+        .expect("a limit");
+    (limit.held, limit.headroom, limit.headroom_pct) = (false, Some(-47.0), Some(-11.1));
+    (limit.worst, limit.first_exceeded_s) = (Some(567.0), Some(5.25));
+    let tight = limit.clone();
+    result.verdict = Verdict::Exceeded;
+    let text = flowing(&run_text(&result, &[], Units::Si, 80, false));
+    assert!(text.contains("drive pressure went first, past 520 kPa abs at 5.25 s. Worst 567 kPa abs at 2680 rpm, 47 kPa too high."), "{text}");
+    (result.limits, result.verdict) = (vec![tight], Verdict::Held);
+    let limit = &mut result.limits[0];
+    (limit.held, limit.headroom, limit.headroom_pct) = (true, Some(24.0), Some(5.7));
+    let text = flowing(&run_text(&result, &[], Units::Si, 80, false));
+    assert!(
+        text.contains("Closest was drive pressure: +24 kPa left of 520 kPa abs, at"),
+        "{text}"
+    );
 }
 
 #[test]

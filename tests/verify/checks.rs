@@ -38,6 +38,7 @@ fn every_kind_fails_where_it_should_and_says_by_how_much() {
         "overshoot: {of: turbine_inlet, at_most: 20 K, over: 100 degC}",
         "undershoot: {of: boost_true, at_most: 1 kPa, under: 400 kPa abs}",
         "limit: {name: shaft_speed, reserve: 90 %}",
+        "limit: {name: drive_pressure, reserve: 500 kPa}",
         "acts: {protection: over_boost, within: 500 ms}",
         "order: {events: [surge_begins]}",
     ];
@@ -52,6 +53,7 @@ fn every_kind_fails_where_it_should_and_says_by_how_much() {
         ],
         ["below 400.0 kPa abs at", "more than the 1.0 kPa allowed"],
         ["which leaves", "90.0 % is wanted"],
+        ["to the limit of 520 kPa abs", "; 500 kPa is wanted"],
         ["over_boost never acted", "it was due by 0.50 s"],
         ["surge_begins", "never happened"],
     ];

@@ -74,14 +74,9 @@ fn broken_one<'a>(tale: &Tale<'a>, kind: LimitKind) -> Option<Broken<'a>> {
     (!spans.is_empty() && !surges).then_some(Broken { kind, limit, spans })
 }
 
-/// A level of a limit with its unit; pressures are absolute.
-pub(super) fn level(tale: &Tale, limit: &LimitResult, value: f64) -> String {
-    let text = tale.units.limit_text(&limit.unit, value, false);
-    if limit.unit == "kPa" {
-        format!("{text} abs")
-    } else {
-        text
-    }
+/// A level of a limit with its unit.
+fn level(tale: &Tale, limit: &LimitResult, value: f64) -> String {
+    tale.units.level_text(&limit.unit, value)
 }
 
 fn pinned_too_long(broken: &Broken) -> Told {

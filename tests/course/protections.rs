@@ -150,6 +150,25 @@ fn an_over_boost_cut_that_chatters_is_told_once() {
     assert_eq!(told, 1, "{}", run.shown());
 }
 
+/// The cut is told with what makes it, not once more before.
+#[test]
+fn a_cut_of_all_fuel_is_told_with_its_protection() {
+    let run = drive(
+        "over-commanded",
+        &[
+            (
+                "controller.protections.over_boost",
+                "{above: 325 kPa abs, for: 0.1 s, fuel_cut: 100 %}",
+            ),
+            ("controller.command.full_load", "328 kPa abs"),
+        ],
+    );
+    let act = first_act(&run, "over_boost");
+    assert!(act.fuel_mg_per_injection <= 0.0, "no fuel is left");
+    run.says_at(act.time_s, &["The over-boost fuel cut acts", "to 0 mg"]);
+    run.never_says(&["The fuel is cut"]);
+}
+
 #[test]
 fn a_drive_pressure_limit_says_what_it_lets_through() {
     let limit = "{above: 250 kPa abs, gain: 0.3 %/kPa}";

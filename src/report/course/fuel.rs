@@ -4,6 +4,8 @@ use super::tale::{Order, Span, Tale, Told, engine, lowest, seconds, times};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
 
+/// Protections that may cut the fuel: what they do is told with their act.
+const CUTTERS: [&str; 3] = ["pinned_sensor", "frozen_sensor", "over_boost"];
 /// So many cuts are told one by one.
 const FEW: usize = 3;
 /// A change of fuel from one tick to the next that is a step of the load, as a
@@ -12,7 +14,8 @@ const STEP: f64 = 0.05;
 
 /// Cuts and steps.
 pub(super) fn told(tale: &Tale) -> Vec<Told> {
-    let cuts = tale.spans(EventKind::FuelCut, EventKind::FuelBack);
+    let mut cuts = tale.spans(EventKind::FuelCut, EventKind::FuelBack);
+    cuts.retain(|span| !by_a_protection(tale, span));
     let mut told = Vec::new();
     if cuts.len() <= FEW {
         told.extend(cuts.iter().map(|span| cut(tale, span)));
@@ -21,6 +24,14 @@ pub(super) fn told(tale: &Tale) -> Vec<Told> {
     }
     told.extend(load_step(tale));
     told
+}
+
+/// Whether a protection begins to act where the fuel goes.
+fn by_a_protection(tale: &Tale, span: &Span) -> bool {
+    tale.events.iter().any(|event| {
+        matches!(event.kind, EventKind::ProtectionActs(name) if CUTTERS.contains(&name))
+            && event.at.time_s == span.from.time_s
+    })
 }
 
 fn cut(tale: &Tale, span: &Span) -> Told {

@@ -98,3 +98,24 @@ fn a_map_that_is_left_is_told_with_its_time() {
         ],
     );
 }
+
+/// At a held speed the engine goes nowhere, whatever its fuel does.
+#[test]
+fn what_does_not_change_during_a_cut_is_left_out() {
+    let step = "[{load_step: {engine_speed: 1900 rpm, fuel_from: full, fuel_to: 0 mg, at: 1 s, duration: 3 s}}]";
+    let run = drive("rescue-tender", &[("procedure", step)]);
+    let cut = run.first(|s| s.fuel_mg_per_injection <= 0.0);
+    let last = run.last();
+    run.says_at(
+        cut.time_s,
+        &[
+            "The fuel is cut to the end at 1900 rpm.",
+            &format!(
+                "The shaft goes from {:.1} to {}, true boost from ",
+                cut.shaft_speed_rpm / 1000.0,
+                krpm(last.shaft_speed_rpm)
+            ),
+        ],
+    );
+    run.never_says(&["engine speed goes", "from 1900"]);
+}

@@ -1,8 +1,11 @@
 //! Fuel that is cut, comes back or steps.
 use super::Weight;
-use super::tale::{Order, Span, Tale, Told, engine, lowest, seconds, times};
+use super::tale::{
+    Order, Span, Tale, Told, capital, differ, engine, lowest, seconds, times,
+};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
+use crate::simulation::Sample;
 
 /// Protections that may cut the fuel: what they do is told with their act.
 const CUTTERS: [&str; 3] = ["pinned_sensor", "frozen_sensor", "over_boost"];
@@ -48,15 +51,32 @@ fn cut(tale: &Tale, span: &Span) -> Told {
     };
     let first = format!("The fuel is cut {how_long} at {}{why}.", engine(s));
     let end = span.to.unwrap_or(*tale.last);
-    let fall = format!(
-        "Engine speed goes from {} to {}, the shaft {}, true boost {}.",
-        fixed(s.engine_speed_rpm, 0),
-        engine(&end),
-        tale.krpm_way(s.shaft_speed_rpm, end.shaft_speed_rpm),
-        tale.abs_way(s.boost_true_kpa_abs, end.boost_true_kpa_abs)
-    );
-    let sentences = vec![first, fall, near_surge(tale, span)];
+    let sentences = vec![first, fall(tale, s, &end), near_surge(tale, span)];
     Told::new(s.time_s, Order::Fuel, 80, sentences)
+}
+
+/// What changes during a cut, as far as the shown figures do.
+fn fall(tale: &Tale, s: &Sample, end: &Sample) -> String {
+    let mut ways = Vec::new();
+    if differ(s.engine_speed_rpm, end.engine_speed_rpm, 0) {
+        let from = fixed(s.engine_speed_rpm, 0);
+        ways.push(("engine speed", format!("from {from} to {}", engine(end))));
+    }
+    if differ(s.shaft_speed_rpm / 1000.0, end.shaft_speed_rpm / 1000.0, 1) {
+        let way = tale.krpm_way(s.shaft_speed_rpm, end.shaft_speed_rpm);
+        ways.push(("the shaft", way));
+    }
+    if tale.bare(s.boost_true_kpa_abs) != tale.bare(end.boost_true_kpa_abs) {
+        let way = tale.abs_way(s.boost_true_kpa_abs, end.boost_true_kpa_abs);
+        ways.push(("true boost", way));
+    }
+    let Some(((what, way), rest)) = ways.split_first() else {
+        return String::new();
+    };
+    let rest: String = (rest.iter())
+        .map(|(what, way)| format!(", {what} {way}"))
+        .collect();
+    format!("{} goes {way}{rest}.", capital(what))
 }
 
 /// How near the compressor comes to its surge line during a cut.
@@ -104,7 +124,7 @@ fn load_step(tale: &Tale) -> Option<Told> {
     {
         return None;
     }
-    let change = |pair: &[crate::simulation::Sample]| {
+    let change = |pair: &[Sample]| {
         let (a, b) = (pair[0].fuel_mg_per_injection, pair[1].fuel_mg_per_injection);
         (b - a).abs() / a.max(b)
     };

@@ -2,7 +2,7 @@
 //! they do not see.
 use super::Weight;
 use super::tale::{
-    Episode, Order, Span, Tale, Told, closed_way, episodes, highest, lowest, seconds, times,
+    Episode, Order, Span, Tale, Told, closed_way, differ, episodes, highest, lowest, seconds, times,
 };
 use crate::judgement::EventKind;
 use crate::report::names;
@@ -197,7 +197,7 @@ fn orders(tale: &Tale, episode: &Episode) -> String {
         ));
     }
     let (from, to) = (before.fuel_mg_per_injection, s.fuel_mg_per_injection);
-    if from - to > CUT_MG {
+    if from - to > CUT_MG && differ(from, to, 0) {
         said.push(format!(
             "fuel from {} to {} mg ({} %)",
             fixed(from, 0),
@@ -220,11 +220,16 @@ fn follows(tale: &Tale, s: &Sample) -> String {
     if !fell || later.time_s <= s.time_s {
         return String::new();
     }
+    let (from, to) = (s.shaft_speed_rpm, later.shaft_speed_rpm);
+    let shaft = if differ(from / 1000.0, to / 1000.0, 1) {
+        format!(", the shaft {}", tale.krpm_way(from, to))
+    } else {
+        String::new()
+    };
     format!(
-        "{} later true boost is down {}, the shaft {}.",
+        "{} later true boost is down {}{shaft}.",
         seconds(later.time_s - s.time_s),
-        tale.abs_way(s.boost_true_kpa_abs, later.boost_true_kpa_abs),
-        tale.krpm_way(s.shaft_speed_rpm, later.shaft_speed_rpm)
+        tale.abs_way(s.boost_true_kpa_abs, later.boost_true_kpa_abs)
     )
 }
 

@@ -278,6 +278,11 @@ impl<'a> Tale<'a> {
     }
 }
 
+/// Whether a reader sees two figures differ.
+pub(super) fn differ(a: f64, b: f64, decimals: usize) -> bool {
+    fixed(a, decimals) != fixed(b, decimals)
+}
+
 /// A shaft speed.
 pub(super) fn krpm(rpm: f64) -> String {
     format!("{} krpm", fixed(rpm / 1000.0, 1))

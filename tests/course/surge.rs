@@ -118,4 +118,12 @@ fn what_does_not_change_during_a_cut_is_left_out() {
         ],
     );
     run.never_says(&["engine speed goes", "from 1900"]);
+    // the step is found though there is no fuel after it
+    let fuel = run.before(cut).fuel_mg_per_injection;
+    run.says_at(
+        cut.time_s,
+        &[&format!(
+            "The load steps: fuel goes from {fuel:.0} to 0 mg per injection at once."
+        )],
+    );
 }

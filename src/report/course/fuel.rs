@@ -124,11 +124,14 @@ fn load_step(tale: &Tale) -> Option<Told> {
     {
         return None;
     }
+    // two samples without fuel have no larger one to compare with
+    let fuelled = |pair: &&[Sample]| pair.iter().any(|s| s.fuel_mg_per_injection > 0.0);
     let change = |pair: &[Sample]| {
         let (a, b) = (pair[0].fuel_mg_per_injection, pair[1].fuel_mg_per_injection);
         (b - a).abs() / a.max(b)
     };
     let step = (tale.samples.windows(2))
+        .filter(fuelled)
         .filter(|pair| pair[0].active_protections == pair[1].active_protections)
         .filter(|pair| pair[0].engine_speed_rpm == pair[1].engine_speed_rpm)
         .max_by(|a, b| change(a).total_cmp(&change(b)))

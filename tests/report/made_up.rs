@@ -252,6 +252,12 @@ pub fn result(samples: &[Sample]) -> RunResult {
 
 /// The words of [`runaway`] or [`calm`].
 pub fn moments(samples: &[Sample], units: Units) -> Vec<Moment> {
+    let events = happened(samples);
+    course(&result(samples), &events, samples, units)
+}
+
+/// What happens in [`runaway`] or [`calm`].
+pub fn happened(samples: &[Sample]) -> Vec<Event> {
     let bench = Bench {
         limits: [
             (LimitKind::ShaftSpeed, 146_000.0),
@@ -267,12 +273,7 @@ pub fn moments(samples: &[Sample], units: Units) -> Vec<Moment> {
         stop_closed: 1.0,
         surge_simulated: false,
     };
-    course(
-        &result(samples),
-        &events(&bench, &[], samples),
-        samples,
-        units,
-    )
+    events(&bench, &[], samples)
 }
 
 /// A compressor map of parabolas.

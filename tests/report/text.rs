@@ -1,6 +1,6 @@
 //! Text says what happened and what to do, and fits its width.
 use crate::made_up;
-use ringfence::judgement::{RunResult, Verdict};
+use ringfence::judgement::{Event, EventKind, RunResult, Verdict};
 use ringfence::report::*;
 use ringfence::simulation::Sample;
 
@@ -114,6 +114,27 @@ fn an_exceeded_but_readable_run_blames_the_limit_alone() {
         "{text}"
     );
     assert!(!text.contains("pinned-sensor watch, so that"));
+}
+
+/// A fault is not told as another one.
+#[test]
+fn a_fault_without_words_of_its_own_is_told_by_its_name() {
+    let samples = made_up::calm();
+    let said = |name: &'static str| {
+        let mut events = made_up::happened(&samples);
+        let (kind, at) = (EventKind::FaultSetsIn(name), samples[100]);
+        events.insert(0, Event { kind, at });
+        let told = course(&judged(&samples), &events, &samples, Units::Si);
+        told.into_iter().map(|m| m.text + " ").collect::<String>()
+    };
+    let unknown = said("torn_belt");
+    assert!(unknown.contains("Torn belt sets in."), "{unknown}");
+    assert!(!unknown.contains("freezes"), "{unknown}");
+    let frozen = said("shaft_speed_frozen");
+    assert!(
+        frozen.contains("The shaft-speed pick-up freezes."),
+        "{frozen}"
+    );
 }
 
 /// A level of a pressure is absolute, the distance of two is neither that nor gauge.

@@ -1,6 +1,6 @@
 //! What breaks, and what the trace shows of it from then on.
 use super::Weight;
-use super::tale::{Order, Tale, Told, closed, closed_way, highest, lowest, seconds};
+use super::tale::{Order, Tale, Told, capital, closed, closed_way, highest, lowest, seconds};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
 use crate::simulation::Sample;
@@ -56,10 +56,12 @@ fn one(tale: &Tale, name: &str, s: &Sample) -> Told {
             "The drive-pressure sensor goes wrong.".to_owned(),
             drive_reading(tale, since),
         ],
-        _ => vec![
+        "shaft_speed_frozen" => vec![
             "The shaft-speed pick-up freezes.".to_owned(),
             shaft_reading(since),
         ],
+        // one that has no words yet
+        _ => vec![format!("{} sets in.", capital(&name.replace('_', " ")))],
     };
     Told::new(s.time_s, Order::Fault, 140, sentences).with(Weight::Warning)
 }

@@ -73,7 +73,7 @@ fn act(tale: &Tale, name: &str, episode: &Episode) -> Told {
             ),
             follows(tale, s),
         ],
-        _ => vec![
+        "drive_pressure" | "shaft_speed" => vec![
             format!(
                 "The {label} acts at {}: {}.",
                 cause(tale, name, s),
@@ -81,6 +81,8 @@ fn act(tale: &Tale, name: &str, episode: &Episode) -> Told {
             ),
             held_at(tale, name, episode),
         ],
+        // one that has no words yet
+        _ => vec![format!("The {label} acts: {}.", orders(tale, episode))],
     };
     // chatter comes first: what follows a single act of it says little
     let place = if episode.spans.len() > 1 {

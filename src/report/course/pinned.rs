@@ -4,6 +4,7 @@ use super::tale::{
     Episode, Order, Span, Tale, Told, closed, closed_way, engine, episodes, highest, krpm, seconds,
     times,
 };
+use crate::control::Protection;
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
 use crate::simulation::Sample;
@@ -111,10 +112,10 @@ fn acting(tale: &Tale, episode: &Episode) -> Option<Sample> {
     samples.iter().find(|s| falls_back(s)).copied()
 }
 
-/// Whether the pinned-sensor or the frozen-sensor watch has taken over: their
-/// bits in the order of the protections.
+/// Whether the pinned-sensor or the frozen-sensor watch has taken over.
 fn falls_back(s: &Sample) -> bool {
-    s.active_protections & 0b110 != 0
+    let watches = Protection::PinnedSensor.bit() | Protection::FrozenSensor.bit();
+    s.active_protections & watches != 0
 }
 
 /// The reading stops.

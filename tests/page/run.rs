@@ -72,13 +72,15 @@ fn the_limits_of_the_page_are_those_of_the_result() {
         assert!(table.contains(&name), "{name} in {table}");
     }
     let krpm = result["peaks"]["shaft_speed_rpm"].as_f64().unwrap() / 1000.0;
-    let highest = page
+    let rows: Vec<String> = page
         .all("tbody tr")
         .into_iter()
         .map(crate::sound::text)
         .filter(|row| row.starts_with("shaft speed") && row.contains("krpm"))
-        .all(|row| row.contains(&format!("{krpm:.1}")));
-    assert!(highest, "{krpm}");
+        .collect();
+    assert!(!rows.is_empty(), "no row of the shaft speed");
+    let shown = format!("{krpm:.1}");
+    assert!(rows.iter().all(|row| row.contains(&shown)), "{rows:?}");
 }
 
 #[test]

@@ -128,6 +128,27 @@ fn a_hold_shows_the_equilibrium_and_what_was_laid_over() {
     );
 }
 
+/// A check that must fail says so in one cell of its row, not in two.
+#[test]
+fn a_check_that_must_fail_says_so_once() {
+    let file = scenario().replace("rescue-tender", "verify/over-boost-without-cut");
+    let bench = Bench::new();
+    bench
+        .call(&["verify", &file, "--out", "out"])
+        .ends_with(0);
+    let page = sound(&bench.read("out/report.html"));
+    let rows: Vec<String> = page
+        .all("tbody tr")
+        .into_iter()
+        .map(crate::sound::text)
+        .filter(|row| row.contains("as it must"))
+        .collect();
+    assert!(!rows.is_empty(), "a check that must fail");
+    for row in rows {
+        assert_eq!(row.matches("as it must").count(), 1, "{row}");
+    }
+}
+
 #[test]
 fn a_climb_shows_its_road_and_stays_small() {
     let file = scenario().replace("rescue-tender", "climb");

@@ -1,5 +1,6 @@
 //! The page of a verification: what failed and how, then every case.
 use super::{Page, Pictures, Sources, words};
+use crate::judgement::CheckResult;
 use crate::report::body::Body;
 use crate::report::course::Moment;
 use crate::report::table::{Cell, Paint, number, words as column};
@@ -112,10 +113,15 @@ fn told(case: &CaseStory, units: Units) -> Body {
                 text: word.to_owned(),
                 paint,
             };
+            // the word has said already what failed as it must
+            let told = CheckResult {
+                must_fail: check.must_fail && !check.is_right(),
+                ..check.clone()
+            };
             vec![
                 word,
                 check.name.as_str().into(),
-                check_text(check, units).into(),
+                check_text(&told, units).into(),
             ]
         })
         .collect();

@@ -12,6 +12,7 @@ mod groups;
 pub mod names;
 pub mod page;
 pub mod picture;
+mod shell;
 mod sweep_rows;
 pub(crate) mod table;
 mod tables_csv;

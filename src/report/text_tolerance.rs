@@ -1,6 +1,7 @@
 //! Production tolerance in words: how likely, why, and which command keeps it rare.
 use super::body::{Body, data_words};
 use super::names;
+use super::shell::set_option;
 use super::table::{Cell, Paint, number, words};
 use super::tolerance_advice::advice;
 use super::units::{Units, fixed, signed};
@@ -58,7 +59,7 @@ pub(crate) fn tolerance_body(result: &ToleranceResult, units: Units, width: usiz
         );
         text.plain(line);
         let sets = worst.replay.iter();
-        text.code(sets.map(|set| format!("--set \"{set}\"")).collect());
+        text.code(sets.map(|set| set_option(set)).collect());
     }
     text.heading("How far to trust it");
     for line in trust(result) {

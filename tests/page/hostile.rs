@@ -38,6 +38,25 @@ fn what_a_scenario_says_of_itself_is_text() {
     assert!(page.texts("h3").concat().contains("a <i>b&c.yaml"));
 }
 
+/// What was laid over can be pasted into a shell, where `$` and quotes mean more.
+#[test]
+fn what_was_laid_over_is_quoted_for_a_shell() {
+    let bench = Bench::new();
+    let file = scenario();
+    let set = ["--set", "about.title=The driver's \"$HOME\""];
+    let call = args(&[&["run", &file, "--out", "out"], &SHORT, &set]);
+    bench.call(&call).ends_with(0);
+    let page = sound(&bench.read("out/report.html"));
+    let sets = page.texts("pre").concat();
+    let typed = r#"--set 'about.title=The driver'\''s "$HOME"'"#;
+    assert!(sets.contains(typed), "{sets}");
+    // and what needs no care keeps its double quotes
+    assert!(
+        sets.contains("--set \"controller.command.full_load=260 kPa abs\""),
+        "{sets}"
+    );
+}
+
 #[test]
 fn the_page_forbids_what_it_does_not_need() {
     let bench = Bench::new();

@@ -25,6 +25,7 @@ pub use whole::{ceiling_page, compare_page, sweep_page, tables_page, tolerance_p
 
 use super::body::{Block, Body};
 use super::course::Moment;
+use super::shell::set_option;
 use picture::Picture;
 
 /// A report as a page: parts in the order in which they are added. The cautions and
@@ -118,7 +119,7 @@ impl Page {
         if !sources.overrides.is_empty() {
             body.plain("Laid over them:");
             let sets = sources.overrides.iter();
-            body.code(sets.map(|set| format!("--set \"{set}\"")).collect());
+            body.code(sets.map(|set| set_option(set)).collect());
         }
         self.body(body);
         for (name, text) in &sources.files {

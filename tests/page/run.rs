@@ -133,9 +133,7 @@ fn a_hold_shows_the_equilibrium_and_what_was_laid_over() {
 fn a_check_that_must_fail_says_so_once() {
     let file = scenario().replace("rescue-tender", "verify/over-boost-without-cut");
     let bench = Bench::new();
-    bench
-        .call(&["verify", &file, "--out", "out"])
-        .ends_with(0);
+    bench.call(&["verify", &file, "--out", "out"]).ends_with(0);
     let page = sound(&bench.read("out/report.html"));
     let rows: Vec<String> = page
         .all("tbody tr")

@@ -1,8 +1,6 @@
 //! Fuel that is cut, comes back or steps.
 use super::Weight;
-use super::tale::{
-    Order, Span, Tale, Told, capital, differ, engine, lowest, seconds, times,
-};
+use super::tale::{Order, Span, Tale, Told, capital, differ, engine, lowest, seconds, times};
 use crate::judgement::EventKind;
 use crate::report::units::fixed;
 use crate::simulation::Sample;

@@ -88,9 +88,12 @@ fn number(text: &str) -> Result<f64, Fault> {
     })
 }
 
+/// Whether a check has what makes it one of a kind.
+type IsOf = fn(&ExpectCheck) -> bool;
+
 impl ExpectCheck {
     /// Every kind, and whether a check is of it.
-    pub const KINDS: [(&'static str, fn(&Self) -> bool); 10] = [
+    pub const KINDS: [(&'static str, IsOf); 10] = [
         ("peak", |check| check.peak.is_some()),
         ("value", |check| check.value.is_some()),
         ("never", |check| check.never.is_some()),

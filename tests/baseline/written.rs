@@ -166,6 +166,44 @@ fn a_missing_or_broken_baseline_is_an_error_of_its_case_alone() {
 }
 
 #[test]
+fn a_baseline_out_of_which_something_was_cut_is_refused() {
+    let bench = written();
+    let whole = bench.read("kept/one.csv");
+    let lines: Vec<&str> = whole.lines().collect();
+    let head = lines
+        .iter()
+        .take_while(|line| line.starts_with('#'))
+        .count();
+    let (names, first, second) = (head, head + 1, head + 2);
+    let refused = |cut: String, words: &str| {
+        bench.write("kept/one.csv", cut);
+        bench.call(&["verify", "one.yaml"]).ends_with(2).says(words);
+    };
+    let without = |line: usize| {
+        let kept = lines.iter().enumerate().filter(|(at, _)| *at != line);
+        kept.map(|(_, line)| format!("{line}\n"))
+            .collect::<String>()
+    };
+    refused(without(first), "the baseline has no row at 0.000 s");
+    refused(without(second), "the baseline has no row at 0.050 s");
+    refused(
+        without(lines.len() - 2),
+        "the baseline has no row at 1.950 s",
+    );
+    // the time and the engine speed alone
+    let thin: String = (lines.iter().enumerate())
+        .map(|(at, line)| match at {
+            at if at < names => format!("{line}\n"),
+            _ => format!(
+                "{}\n",
+                line.split(',').take(2).collect::<Vec<_>>().join(",")
+            ),
+        })
+        .collect();
+    refused(thin, "the baseline has no column for");
+}
+
+#[test]
 fn nothing_is_written_that_should_not_be() {
     let bench = folder();
     // over values that are not in the file

@@ -133,3 +133,17 @@ fn a_device_or_a_name_that_is_no_text_is_refused() {
     let files = std::fs::read_dir(bench.path("")).expect("the folder");
     assert_eq!(files.count(), 1, "nothing beside the suite");
 }
+
+#[test]
+fn what_xml_may_not_hold_does_not_spoil_the_file() {
+    let bench = folder();
+    let checks =
+        "  checks: [{name: \"odd \\uFFFE\\uFFFF\", peak: {of: shaft_speed, at_most: 20 krpm}}]\n";
+    case(&bench, "odd", HOLD, checks);
+    bench
+        .call(&["verify", "suite/odd.yaml", "--junit", "j.xml"])
+        .ends_with(1);
+    let xml = bench.read("j.xml");
+    assert!(xml.contains("odd \u{fffd}\u{fffd}"), "{xml}");
+    Document::parse(&xml).expect("well-formed XML");
+}

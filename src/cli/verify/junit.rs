@@ -114,6 +114,8 @@ pub fn report(cases: &[Case], timing: bool) -> Result<Vec<u8>, Failure> {
         file: "junit.xml".to_owned(),
         message: error.to_string(),
     })?;
+    // two characters that text may hold and XML 1.0 may not (its section 2.2)
+    let xml = xml.replace(['\u{fffe}', '\u{ffff}'], "\u{fffd}");
     Ok(xml.into_bytes())
 }
 

@@ -89,7 +89,7 @@ pub fn baseline_text(baseline: &Baseline, title: &str, data: &str) -> String {
 ///
 /// # Errors
 /// The file is missing, leads outside the folder of the scenario, is no baseline, or
-/// lacks a channel that the scenario gives a tolerance for.
+/// lacks a channel or a row that is stored.
 pub fn read_baseline(loaded: &Loaded) -> Result<Option<Baseline>, Diagnostics> {
     let Some((node, entry)) = named(loaded) else {
         return Ok(None);
@@ -110,19 +110,52 @@ pub fn read_baseline(loaded: &Loaded) -> Result<Option<Baseline>, Diagnostics> {
     let text = guard::plain(&name, &bytes)?;
     let baseline = parse(&text).map_err(|problems| in_file(&name, &text, problems))?;
     for channel in channels(entry) {
-        let path = format!("{TOLERANCE}.{}", channel.name());
-        let written = loaded.document.root.at(&path);
-        let Some(node) = written.filter(|_| !baseline.channels().contains(&channel)) else {
+        if baseline.channels().contains(&channel) {
             continue;
-        };
+        }
+        let path = format!("{TOLERANCE}.{}", channel.name());
         let fault = Fault::new(
             format!("the baseline has no column for `{}`", channel.name()),
-            format!("a channel of {name}"),
+            format!("a column `{}` in {name}", channel.column()),
             RENEW,
         );
-        return Err(place(node, Part::Key, &path, fault.reading(channel.name())).into());
+        let fault = fault.reading(channel.name());
+        return Err(match loaded.document.root.at(&path) {
+            Some(own) => place(own, Part::Key, &path, fault),
+            None => place(node, Part::Value, FIELD, fault),
+        }
+        .into());
+    }
+    if let Some(time_s) = missing_row_s(&baseline) {
+        let fault = Fault::new(
+            format!("the baseline has no row at {time_s:.TIME_DECIMALS$} s"),
+            format!(
+                "a row every {} s in {name}, and one at the end",
+                baseline.spacing_s()
+            ),
+            RENEW,
+        );
+        let fault = fault.reading(node.describe());
+        return Err(place(node, Part::Value, FIELD, fault).into());
     }
     Ok(Some(baseline))
+}
+
+/// The first time at which a row is missing \[s\]: all but the last are one spacing
+/// apart, from the start on. A run is not held against what was cut out.
+fn missing_row_s(baseline: &Baseline) -> Option<f64> {
+    let (last, rows) = baseline.rows().split_last()?;
+    // both times are rounded to the decimals of the file
+    let rounding_s = 1.1 * 0.1_f64.powi(TIME_DECIMALS as i32);
+    let due_s = |count: usize| count as f64 * baseline.spacing_s();
+    let wrong = rows
+        .iter()
+        .enumerate()
+        .find(|(count, row)| (row.time_s - due_s(*count)).abs() > rounding_s);
+    match wrong {
+        Some((count, _)) => Some(due_s(count)),
+        None => (last.time_s > due_s(rows.len()) + rounding_s).then(|| due_s(rows.len())),
+    }
 }
 
 /// What has become of a baseline.

@@ -20,6 +20,18 @@ pub fn check(c: &mut Checker) {
     }
     something_is_expected(c);
     let must_fail: Vec<String> = c.get("expect.must_fail").unwrap_or_default();
+    // the names that those checks have which are no entries of the list
+    let taken = |name: &str| {
+        (name == "verdict" && c.has("expect.verdict"))
+            || name == "baseline"
+            || name.starts_with("baseline ")
+    };
+    let taken: Vec<bool> = (0..c.count("expect.checks"))
+        .map(|index| {
+            let check = c.get::<ExpectCheck>(&format!("expect.checks.{index}"));
+            check.is_some_and(|check| taken(&check.called()))
+        })
+        .collect();
     let mut names: Vec<String> = Vec::new();
     let mut all_read = true;
     for index in 0..c.count("expect.checks") {
@@ -34,7 +46,7 @@ pub fn check(c: &mut Checker) {
             continue;
         }
         let name = check.called();
-        if names.contains(&name) {
+        if names.contains(&name) || taken.get(index) == Some(&true) {
             let fault = Fault::new(
                 format!("two checks are called `{name}`"),
                 "a name of its own for each check",

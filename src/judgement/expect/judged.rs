@@ -64,8 +64,14 @@ fn seen(asked: &Asked, course: &Course) -> Result<Seen, Seen> {
             protection,
             within_s,
             of,
-        } => acts(course, protection, within_s, of),
-        Asked::Silent { protection, window } => silent(course, protection, window),
+        } => {
+            let window = Window {
+                from: of,
+                until: None,
+            };
+            acts(course, protection, within_s, window)
+        }
+        Asked::Silent { protection, window } => acts(course, protection, None, window),
         Asked::Order(ref events) => order(course, events),
         // its answers are made by `judge_baseline`, which knows what is stored
         Asked::Baseline(_) => Err(Seen::NoValue),
@@ -261,18 +267,16 @@ fn reserve_is_left(reserve: Option<Reserve>, seen: &Seen) -> bool {
     left.is_some_and(|left| !wanted.is_below(left))
 }
 
-/// The first sample at which a protection acts at a moment or after it.
+/// The first sample in a window at which a protection acts. A run that ends early
+/// before it was due tells nothing.
 fn acts(
     course: &Course,
     protection: &str,
     within_s: Option<f64>,
-    of: Option<When>,
+    window: Window,
 ) -> Result<Seen, Seen> {
     let bit = bit(course, protection)?;
-    let part = course.part(Window {
-        from: of,
-        until: None,
-    })?;
+    let part = course.part(window)?;
     let from_s = part.from_s;
     let due_s = within_s.map_or(f64::INFINITY, |within_s| from_s + within_s);
     match part
@@ -285,24 +289,6 @@ fn acts(
             time_s: acting.time_s,
         }),
         None if part.cut && due_s > course.end_s() => Err(course.cut_short()),
-        None => Ok(Seen::NeverActed { from_s }),
-    }
-}
-
-fn silent(course: &Course, protection: &str, window: Window) -> Result<Seen, Seen> {
-    let bit = bit(course, protection)?;
-    let part = course.part(window)?;
-    let from_s = part.from_s;
-    match part
-        .samples
-        .iter()
-        .find(|s| s.active_protections & bit != 0)
-    {
-        Some(acting) => Ok(Seen::Acted {
-            from_s,
-            time_s: acting.time_s,
-        }),
-        None if part.cut => Err(course.cut_short()),
         None => Ok(Seen::NeverActed { from_s }),
     }
 }
